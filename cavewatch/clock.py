@@ -1,0 +1,163 @@
+"""The only module that reads time, and the one that turns instants into local words.
+
+Instants are seconds since 1970-01-01 UTC. People see the dairy's zone, with
+summer time handled by the zone database.
+"""
+
+import re
+import time
+from collections.abc import Callable
+from datetime import datetime, timedelta
+from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
+
+from cavewatch.core.errors import CavewatchError
+
+Clock = Callable[[], float]
+"""Gives the present instant [s since 1970 UTC]; live, replay and test differ here."""
+
+
+class TimeError(CavewatchError):
+    """A time that cannot be read, or a zone that is not known."""
+
+
+def now() -> float:
+    """The present, from the machine's clock [s since 1970 UTC]."""
+    return time.time()
+
+
+def elapsed() -> float:
+    """Seconds on a clock that never steps; only differences mean something."""
+    return time.monotonic()
+
+
+def zone(name: str) -> ZoneInfo:
+    """The time zone of this IANA name; raise TimeError for an unknown one."""
+    try:
+        return ZoneInfo(name)
+    except (ZoneInfoNotFoundError, ValueError, OSError) as fault:
+        raise TimeError(
+            f"'{name}' is not a known time zone; write one such as 'Europe/Dublin' or 'UTC'"
+        ) from fault
+
+
+def local(at: float, where: ZoneInfo) -> datetime:
+    """The instant as wall time in the zone."""
+    return datetime.fromtimestamp(at, where)
+
+
+def iso(at: float, where: ZoneInfo) -> str:
+    """ISO 8601 with offset, to the second: '2026-03-01T16:30:00+00:00'."""
+    return local(at, where).isoformat(timespec="seconds")
+
+
+_WORDS = {"today": 0, "yesterday": -1, "tomorrow": 1}
+_AGO = re.compile(r"(?:(\d+)\s*d)?\s*(?:(\d+)\s*h)?\s*(?:(\d+)\s*(?:m|min))?\s+ago")
+
+
+def instant(text: str, present: float, where: ZoneInfo) -> float:
+    """What a person typed as a time [s since 1970 UTC].
+
+    'now', '16:30' (today), 'yesterday 16:30', '2026-03-01 16:30', ISO 8601 with
+    or without offset, '3 h 20 min ago'. A wall time that the clock shows twice
+    is the first of the two.
+
+    Raises:
+        TimeError: saying what may be written instead; a wall time that the
+            clock skips in spring is refused too.
+    """
+    words = text.strip().lower()
+    if words in ("", "now"):
+        return present
+    ago = _AGO.fullmatch(words)
+    if ago and any(ago.groups()):
+        days, hours, minutes = (int(part or 0) for part in ago.groups())
+        return present - timedelta(days=days, hours=hours, minutes=minutes).total_seconds()
+    head, _, tail = words.partition(" ")
+    today = local(present, where).date()
+    if re.fullmatch(r"\d{1,2}:\d{2}", words):
+        head, tail = "today", words
+    if head in _WORDS and tail:
+        words = f"{today + timedelta(days=_WORDS[head])}T{tail.strip().rjust(5, '0')}"
+    try:
+        typed = datetime.fromisoformat(words.upper())
+    except ValueError:
+        raise TimeError(
+            f"'{text}' is not a time; write 'now', '16:30', 'yesterday 16:30', "
+            "'2026-03-01 16:30' or '3 h 20 min ago'"
+        ) from None
+    if typed.tzinfo is not None:
+        return typed.timestamp()
+    placed = typed.replace(tzinfo=where)
+    at = placed.timestamp()
+    if local(at, where).replace(tzinfo=None) != typed:
+        raise TimeError(f"'{text}' does not exist: the clock skips it when summer time begins")
+    return at
+
+
+def duration(seconds: float) -> str:
+    """A length of time in the words of the dairy: '3 d 4 h', '2 h 05 min', '12 min', '40 s'."""
+    whole = round(abs(seconds))
+    days, rest = divmod(whole, 86400)
+    hours, rest = divmod(rest, 3600)
+    minutes, left = divmod(rest, 60)
+    if days:
+        return f"{days} d {hours} h"
+    if hours:
+        return f"{hours} h {minutes:02d} min"
+    return f"{minutes} min" if minutes else f"{left} s"
+
+
+def moment(at: float, present: float, where: ZoneInfo) -> str:
+    """An instant as people say it: '16:30', 'tomorrow 06:40', 'Thu 06:40', '3 Mar 06:40'."""
+    then, today = local(at, where), local(present, where)
+    days = (then.date() - today.date()).days
+    clock = then.strftime("%H:%M")
+    if days == 0:
+        return clock
+    if days in (-1, 1):
+        return f"{'tomorrow' if days > 0 else 'yesterday'} {clock}"
+    if 1 < days < 7:
+        return f"{then.strftime('%a')} {clock}"
+    return f"{then.day} {then.strftime('%b')} {clock}"
+
+
+class ReplayClock:
+    """Time that runs at a chosen speed from a chosen start, and can be paused or set."""
+
+    def __init__(self, start: float, speed: float, ticks: Clock = elapsed) -> None:
+        self._at, self._speed, self._running = start, speed, True
+        self._ticks = ticks
+        self._read = ticks()
+
+    def __call__(self) -> float:
+        """The replayed instant [s since 1970 UTC]."""
+        ticks = self._ticks()
+        if self._running:
+            self._at += (ticks - self._read) * self._speed
+        self._read = ticks
+        return self._at
+
+    @property
+    def speed(self) -> float:
+        """Replayed seconds per second."""
+        return self._speed
+
+    @speed.setter
+    def speed(self, speed: float) -> None:
+        self()
+        self._speed = speed
+
+    @property
+    def running(self) -> bool:
+        """False while paused."""
+        return self._running
+
+    @running.setter
+    def running(self, running: bool) -> None:
+        self()
+        self._running = running
+
+    def set(self, at: float) -> None:
+        """Jump to an instant."""
+        self()
+        self._at = at

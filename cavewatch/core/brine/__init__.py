@@ -1,0 +1,1 @@
+"""The brine: strength, density and what else follows from them."""

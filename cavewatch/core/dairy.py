@@ -1,0 +1,180 @@
+"""The picture: everything known about the dairy at one moment, as one frozen value.
+
+Screens and commands draw it; they never change it.
+"""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+
+from cavewatch.core.air import dew_point
+from cavewatch.core.alarms.alarm import Alarm
+from cavewatch.core.alarms.table import State
+from cavewatch.core.countdown import Countdown
+from cavewatch.core.due import Task, tasks
+from cavewatch.core.errors import OutOfRangeError
+from cavewatch.core.journal import BrineMeasured, Entry, standing
+from cavewatch.core.place import Place, PlaceKind
+from cavewatch.core.ranges import Range, range_of
+from cavewatch.core.reading import Channel, Quantity, Reading
+from cavewatch.core.style import StyleBook
+from cavewatch.core.wheel import Standing, Wheel, fold
+
+
+@dataclass(frozen=True, slots=True)
+class ChannelView:
+    """One channel with what it may read."""
+
+    channel: Channel
+    reading: Reading | None
+    """The newest; None if there has been none."""
+    range: Range
+    silent: bool
+    """True if the newest reading is too old to count, or there is none."""
+
+    @property
+    def misses(self) -> float:
+        """How far the reading is outside its range: negative below, positive above, 0 inside."""
+        if self.reading is None or self.reading.value is None:
+            return 0.0
+        return self.range.misses(self.reading.value)
+
+
+@dataclass(frozen=True, slots=True)
+class PlaceView:
+    """One place with what is measured there and who is in it."""
+
+    place: Place
+    channels: tuple[ChannelView, ...]
+    """Temperature before humidity."""
+    dew_point: float | None
+    """[degC]; None unless both temperature and humidity are fresh."""
+    strength: float | None
+    """A tub's brine, measured last or from the config [% w/w]."""
+    wheels: tuple[int, ...]
+    """Numbers of the wheels there."""
+
+
+@dataclass(frozen=True, slots=True)
+class Dairy:
+    """The whole picture."""
+
+    at: float
+    """The moment it shows [s since 1970 UTC]."""
+    places: tuple[PlaceView, ...]
+    """In the order of the config."""
+    wheels: Mapping[int, Wheel]
+    """All that have not ended, by number."""
+    countdowns: Mapping[int, Countdown]
+    """For wheels in brine or dry salt, by number."""
+    pending: frozenset[int]
+    """Wheels in salt whose countdown is still being worked out after an entry."""
+    tasks: tuple[Task, ...]
+    """Soonest first."""
+    alarms: tuple[Alarm, ...]
+    """Those not in NORM: unacknowledged first, then by priority, then newest first."""
+    misfits: tuple[str, ...]
+    """Journal entries that did not fit, in words."""
+
+
+def strength_at(entries: Iterable[Entry], place: Place) -> float | None:
+    """The strength of a tub's brine after these entries [% w/w]; None for other places."""
+    strength = None if place.brine is None else place.brine.strength
+    for entry in standing(entries):
+        if isinstance(entry.act, BrineMeasured) and entry.act.place == place.name:
+            strength = entry.act.strength
+    return strength
+
+
+def picture(
+    at: float,
+    places: Iterable[Place],
+    channels: Mapping[Channel, float],
+    styles: StyleBook,
+    entries: Iterable[Entry],
+    latest: Mapping[Channel, Reading],
+    alarms: Iterable[Alarm],
+    countdowns: Iterable[Countdown],
+) -> Dairy:
+    """Fold facts into the picture of one moment.
+
+    Args:
+        at: that moment [s since 1970 UTC].
+        places: in the order to show.
+        channels: every configured channel with the age at which it counts as silent [s].
+        styles: the style book.
+        entries: the whole journal.
+        latest: newest reading of each channel.
+        alarms: alarms as they stand.
+        countdowns: as worked out last.
+    """
+    entries = [entry for entry in entries if entry.at <= at]
+    named = {place.name: place for place in places}
+    every, misfits = fold(entries, styles, named)
+    alive = {n: wheel for n, wheel in every.items() if wheel.standing is not Standing.ENDED}
+    in_salt = {
+        n for n, w in alive.items() if w.standing in (Standing.IN_BRINE, Standing.IN_DRY_SALT)
+    }
+    solved = {c.wheel: c for c in countdowns if c.wheel in in_salt}
+    pending = frozenset(n for n in in_salt if n not in solved or solved[n].basis < alive[n].basis)
+    fresh = {n: c for n, c in solved.items() if n not in pending}
+    return Dairy(
+        at=at,
+        places=tuple(
+            _place_view(at, place, channels, alive, entries, latest) for place in named.values()
+        ),
+        wheels=alive,
+        countdowns=solved,
+        pending=pending,
+        tasks=tasks(fresh.values(), alive),
+        alarms=tuple(sorted((a for a in alarms if a.state is not State.NORM), key=_urgency)),
+        misfits=misfits,
+    )
+
+
+def _urgency(alarm: Alarm) -> tuple[int, int, float]:
+    seen = {State.UNACK: 0, State.ACKED: 1, State.RTNUN: 2, State.NORM: 3}
+    weight = {"high": 0, "medium": 1, "low": 2}
+    return seen[alarm.state], weight[alarm.priority.value], -alarm.since
+
+
+def _place_view(
+    at: float,
+    place: Place,
+    channels: Mapping[Channel, float],
+    alive: Mapping[int, Wheel],
+    entries: list[Entry],
+    latest: Mapping[Channel, Reading],
+) -> PlaceView:
+    here = tuple(n for n, wheel in alive.items() if wheel.place == place.name)
+    views = []
+    for quantity in Quantity:
+        channel = Channel(place.name, quantity)
+        if channel not in channels:
+            continue
+        reading = latest.get(channel)
+        views.append(
+            ChannelView(
+                channel=channel,
+                reading=reading,
+                range=range_of(place, quantity, alive.values(), at),
+                silent=reading is None or at - reading.at > channels[channel],
+            )
+        )
+    strength = strength_at(entries, place) if place.kind is PlaceKind.TUB else None
+    return PlaceView(place, tuple(views), _dew_point(views), strength, here)
+
+
+def _dew_point(views: list[ChannelView]) -> float | None:
+    fresh = {
+        view.channel.quantity: view.reading.value
+        for view in views
+        if not view.silent and view.reading is not None and view.reading.value is not None
+    }
+    temperature = fresh.get(Quantity.TEMPERATURE)
+    humidity = fresh.get(Quantity.HUMIDITY)
+    if temperature is None or humidity is None:
+        return None
+    try:
+        return dew_point(temperature, humidity)
+    except OutOfRangeError:
+        return None
