@@ -1,0 +1,162 @@
+"""Every key of the config file."""
+
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from cavewatch import units
+from cavewatch.config import values
+from cavewatch.config.faults import Faults, found
+from cavewatch.config.lines import KeyPath
+from cavewatch.config.tables import Key, Named, Single, Table, Tables
+from cavewatch.core.brine.strength import STRONGEST
+from cavewatch.core.place import PlaceKind
+from cavewatch.core.reading import PLAUSIBLE, Channel, Quantity
+from cavewatch.core.sensor import Field, LineFormat, Unit
+
+OFFSET = 10.0
+"""A larger correction means a broken sensor, not a calibration [degC or %]. Judgement."""
+
+_degrees = values.amount(units.temperature, *PLAUSIBLE[Quantity.TEMPERATURE], "degC")
+_percent = values.amount(units.humidity, 0.0, 100.0, "%")
+_interval = values.amount(units.duration, 1.0, 86400.0, "s")
+
+_DAIRY = Table(
+    {
+        "name": Key(Single(values.text(40)), 'name = "Our Dairy"'),
+        "zone": Key(Single(values.zone), 'zone = "Europe/Dublin"'),
+        "units": Key(
+            Single(values.one_of(units.System)), 'units = "metric"', units.System.METRIC
+        ),
+        "initials": Key(Single(values.text(8)), 'initials = "AB"', ""),
+    }
+)
+
+_BRINE = Table(
+    {
+        "strength": Key(
+            Single(values.amount(units.strength, 1.0, STRONGEST, "% by weight")),
+            'strength = "20 %"',
+        ),
+        "volume": Key(
+            Single(values.amount(units.volume, 0.1, 100_000.0, "L")), 'volume = "60 L"', None
+        ),
+        "temperature": Key(
+            Single(values.amount(units.temperature, -20.0, 60.0, "degC")), 'temperature = "12 degC"'
+        ),
+    }
+)
+
+_PLACE = Table(
+    {
+        "name": Key(Single(values.place_name), 'name = "lower cave"'),
+        "kind": Key(Single(values.one_of(PlaceKind)), 'kind = "cave"'),
+        "temperature": Key(
+            Single(values.limits(_degrees, '["10 degC", "14 degC"]')),
+            'temperature = ["10 degC", "14 degC"]',
+            None,
+        ),
+        "humidity": Key(Single(values.limits(_percent, "[85, 95]")), "humidity = [85, 95]", None),
+        "brine": Key(_BRINE, "[place.brine]", None),
+    }
+)
+
+FIELD = Table(
+    {
+        "channel": Key(Single(values.channel), 'channel = "lower cave.temperature"'),
+        "unit": Key(Single(values.one_of(Unit)), 'unit = "degC"', None),
+        "offset": Key(
+            Single(values.amount(None, -OFFSET, OFFSET, "degC or %")), "offset = -0.3", 0.0
+        ),
+    }
+)
+
+
+@dataclass(frozen=True, slots=True)
+class _FieldEntry:
+    """What a name in a line or a log stands for: a channel, or a table with its details."""
+
+    def read(self, value: Any, path: KeyPath, faults: Faults) -> Field | None:
+        """The field; a channel alone is in degC or %."""
+        if isinstance(value, str):
+            value = {"channel": value}
+        elif not isinstance(value, dict):
+            faults.add(path, f"{found(value)} names no channel; write 'PLACE.temperature'")
+            return None
+        details = FIELD.read(value, path, faults)
+        if details is None or details["channel"] is None or details["offset"] is None:
+            return None
+        channel: Channel = details["channel"]
+        unit: Unit | None = details["unit"]
+        if unit is None:
+            unit = Unit.CELSIUS if channel.quantity is Quantity.TEMPERATURE else Unit.PERCENT
+        if unit.quantity is not channel.quantity:
+            fitting = " or ".join(other for other in Unit if other.quantity is channel.quantity)
+            faults.add(
+                (*path, "unit"), f"'{unit}' is no unit of {channel.quantity}; write {fitting}"
+            )
+        return Field(channel, unit, details["offset"])
+
+
+@dataclass(frozen=True, slots=True)
+class _Raw:
+    """A table that is handed on unread."""
+
+    def read(self, value: Any, path: KeyPath, faults: Faults) -> dict[str, Any] | None:
+        """The table as it stands in the file."""
+        if not isinstance(value, dict):
+            faults.add(path, f"{found(value)} is no style; write its keys below [style.ID]")
+            return None
+        return value
+
+
+_FIELDS = Named(_FieldEntry())
+
+_SENSOR = Table(
+    {
+        "name": Key(Single(values.text(24)), 'name = "lower cave probe"'),
+        "port": Key(Single(values.text()), 'port = "/dev/serial/by-id/..."'),
+        "baud": Key(Single(values.whole(50, 4_000_000)), "baud = 9600", 9600),
+        "format": Key(Single(values.one_of(LineFormat)), 'format = "auto"', LineFormat.AUTO),
+        "columns": Key(Single(values.texts), 'columns = ["T", "H"]', ()),
+        "every": Key(Single(_interval), 'every = "30 s"'),
+        "fields": Key(_FIELDS, '[sensor.fields] with T = "lower cave.temperature" below it'),
+    }
+)
+
+_LOG = Table(
+    {
+        "time_columns": Key(Single(values.texts), 'time_columns = ["time"]', ("time",)),
+        "time_format": Key(Single(values.time_format), 'time_format = "%d/%m/%Y %H:%M"', ""),
+        "header_line": Key(Single(values.whole(1, 1000)), "header_line = 1", 1),
+        "delimiter": Key(Single(values.delimiter), 'delimiter = ","', ","),
+        "year": Key(Single(values.whole(1970, 9998)), "year = 2026", None),
+        "zone": Key(Single(values.zone), 'zone = "UTC"', None),
+        "every": Key(Single(_interval), 'every = "5 min"', 300.0),
+        "fields": Key(_FIELDS, '[log.fields] with "Dry-bulb (C)" = "lower cave.temperature"', {}),
+    }
+)
+
+
+def schema(folder: Path) -> Table:
+    """The whole file; `folder` is where relative paths start."""
+    store = Table(
+        {
+            "path": Key(Single(values.file(folder)), 'path = "cavewatch.sqlite"', None),
+            "commit_every": Key(
+                Single(values.amount(units.duration, 1.0, 600.0, "s")),
+                'commit_every = "10 s"',
+                10.0,
+            ),
+        }
+    )
+    return Table(
+        {
+            "dairy": Key(_DAIRY, '[dairy] with name = "Our Dairy" below it'),
+            "store": Key(store, "[store]", store.defaults()),
+            "place": Key(Tables(_PLACE), '[[place]] with name = "lower cave" below it'),
+            "sensor": Key(Tables(_SENSOR), "[[sensor]]", []),
+            "log": Key(_LOG, "[log]", None),
+            "style": Key(Named(_Raw()), "[style.ID]", {}),
+        }
+    )

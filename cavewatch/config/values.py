@@ -1,0 +1,186 @@
+"""Single values of a config file: each function checks one and gives what the core wants.
+
+What they raise is a sentence that begins with the value found and ends with
+what may be written instead.
+"""
+
+import re
+from collections.abc import Callable, Sequence
+from enum import StrEnum
+from pathlib import Path
+from typing import Any
+from zoneinfo import available_timezones
+
+from cavewatch import clock, units
+from cavewatch.config.faults import found, near_miss
+from cavewatch.core.errors import CavewatchError
+from cavewatch.core.reading import Channel
+from cavewatch.core.style import Limits
+
+Convert = Callable[[Any], Any]
+"""Gives the value that the core wants, or raises CavewatchError."""
+
+PLACE_NAME_LENGTH = 24
+"""So that a name fits beside its numbers in a narrow terminal."""
+
+
+class ValueFault(CavewatchError):
+    """A value that is not allowed where it stands."""
+
+
+def text(longest: int = 200) -> Convert:
+    """A text without control characters that is neither empty nor too long."""
+
+    def convert(value: Any) -> str:
+        if not isinstance(value, str):
+            raise ValueFault(f"{found(value)} is not a text; write it in quotation marks")
+        if not value.strip() or value != value.strip():
+            raise ValueFault(f"{found(value)} is empty or has blanks at an end; write a word")
+        if not value.isprintable():
+            raise ValueFault(f"{found(value)} has control characters; write plain letters")
+        if len(value) > longest:
+            raise ValueFault(
+                f"{found(value)} has {len(value)} characters; write at most {longest}"
+            )
+        return value
+
+    return convert
+
+
+def place_name(value: Any) -> str:
+    """A name that fits on the screen and can stand before the dot of a channel."""
+    name: str = text(PLACE_NAME_LENGTH)(value)
+    if "." in name:
+        raise ValueFault(f"{found(value)} has a dot, which ends the name of a place in channels")
+    return name
+
+
+def one_of(options: type[StrEnum] | Sequence[str]) -> Convert:
+    """One word of a few."""
+    allowed = [str(option) for option in options]
+    words = f"{', '.join(allowed[:-1])} or {allowed[-1]}"
+
+    def convert(value: Any) -> Any:
+        if value not in allowed:
+            near = near_miss(value, allowed) if isinstance(value, str) else ""
+            raise ValueFault(f"{found(value)} is not one of the words here; write {words}{near}")
+        return options(value) if isinstance(options, type) else value
+
+    return convert
+
+
+def whole(low: int, high: int) -> Convert:
+    """A whole number."""
+
+    def convert(value: Any) -> int:
+        if not isinstance(value, int) or isinstance(value, bool) or not low <= value <= high:
+            raise ValueFault(
+                f"{found(value)} is not allowed; write a whole number from {low} to {high}"
+            )
+        return value
+
+    return convert
+
+
+def amount(parse: Callable[[str], float] | None, low: float, high: float, unit: str) -> Convert:
+    """A number in the core's unit, or a text with a unit where `parse` is given."""
+    allowed = f"a number from {low:g} to {high:g} ({unit})"
+    if parse is not None:
+        allowed += " or a text with its unit"
+
+    def convert(value: Any) -> float:
+        number = parse(value) if parse is not None and isinstance(value, str) else value
+        if isinstance(number, bool) or not isinstance(number, int | float):
+            raise ValueFault(f"{found(value)} is not an amount; write {allowed}")
+        if not low <= number <= high:
+            raise ValueFault(f"{found(value)} is out of range; write {allowed}")
+        return float(number)
+
+    return convert
+
+
+def limits(edge: Convert, example: str) -> Convert:
+    """A list of the lowest and the highest value wanted."""
+
+    def convert(value: Any) -> Limits:
+        if not isinstance(value, list) or len(value) != 2:
+            raise ValueFault(f"{found(value)} is not a range; write lowest and highest, {example}")
+        low, high = (edge(item) for item in value)
+        if low >= high:
+            raise ValueFault(
+                f"{found(value[0])} is not below {found(value[1])}; "
+                f"write the lowest first, such as {example}"
+            )
+        return Limits(low, high, "config")
+
+    return convert
+
+
+def texts(value: Any) -> tuple[str, ...]:
+    """A list of texts, none of them twice."""
+    if not isinstance(value, list) or not value:
+        raise ValueFault(f'{found(value)} is not a list of names; write such as ["T", "H"]')
+    names: tuple[str, ...] = tuple(text()(item) for item in value)
+    for name in names:
+        if names.count(name) > 1:
+            raise ValueFault(f"{found(name)} stands in the list twice; write each name once")
+    return names
+
+
+def zone(value: Any) -> str:
+    """Name of a time zone."""
+    name: str = text(64)(value)
+    try:
+        clock.zone(name)
+    except clock.TimeError as fault:
+        raise ValueFault(f"{fault}{near_miss(name, available_timezones())}") from fault
+    return name
+
+
+_DIRECTIVES = set("aAbBcdfGHIjmMpSuUVwWxXyYzZ%")
+
+
+def time_format(value: Any) -> str:
+    """A format for times made of the directives that Python's strptime knows."""
+    pattern: str = text()(value)
+    unknown = [sign for sign in re.findall("%(.?)", pattern) if sign not in _DIRECTIVES]
+    if unknown or "%" not in pattern:
+        raise ValueFault(
+            f"{found(value)} is not a format for times; write such as '%d/%m/%Y %H:%M'"
+        )
+    return pattern
+
+
+def delimiter(value: Any) -> str:
+    """The sign between two columns."""
+    if value not in (",", ";", "|", " ", "\t"):
+        raise ValueFault(
+            f"{found(value)} cannot part columns; write ',', ';', '|', ' ' or, for a tab, \"\\t\""
+        )
+    return str(value)
+
+
+def channel(value: Any) -> Channel:
+    """A place and what is measured there."""
+    name: str = text()(value)
+    return Channel.named(name)
+
+
+def file(folder: Path) -> Convert:
+    """A file that is there or can be made; a relative path starts from the config's folder."""
+
+    def convert(value: Any) -> Path:
+        name: str = text(1000)(value)
+        try:
+            path = folder / Path(name).expanduser()
+            if path.is_dir():
+                raise ValueFault(f"{found(value)} is a folder; write the name of a file in it")
+            if not path.parent.is_dir():
+                raise ValueFault(
+                    f"{found(value)} lies in a folder that is not there; make {path.parent} first"
+                )
+        except (OSError, RuntimeError) as fault:
+            raise ValueFault(f"{found(value)} cannot be used as a file: {fault}") from fault
+        return path
+
+    return convert

@@ -1,0 +1,1 @@
+"""The Textual dashboard: it draws the picture of the dairy and appends journal entries."""

@@ -1,0 +1,102 @@
+"""The look: two themes that give the same roles their colours.
+
+On a normal day all is grey on grey, so that an abnormal value is the only
+bright thing. In 16 colours, and without any, bold and reverse do that work;
+words and marks say the same beside them.
+"""
+
+from textual.theme import Theme
+
+CELLAR = Theme(
+    name="cellar",
+    primary="#8f9a9c",
+    secondary="#6f797b",
+    accent="#c9c4b8",
+    warning="#c9a66b",
+    error="#ff9d5c",
+    success="#8f9a9c",
+    foreground="#b9b8b2",
+    background="#191b1c",
+    surface="#212425",
+    panel="#2a2e2f",
+    variables={
+        "faint": "#7d827f",
+        "strong": "#d8d6cd",
+        "caution": "#d2b47c",
+        "alert": "#ffb454",
+        "alert-ground": "#191b1c",
+        "selected": "#2c3132",
+        "faint-style": "none",
+        "strong-style": "none",
+        "caution-style": "none",
+        "alert-style": "bold",
+        "selected-style": "none",
+        "border": "#6f797b",
+        "border-blurred": "#3a4041",
+        "input-cursor-background": "#d8d6cd",
+        "input-cursor-foreground": "#191b1c",
+        "input-selection-background": "#4a5254",
+        "block-cursor-background": "#3a4345",
+        "block-cursor-foreground": "#e6e4da",
+        "block-cursor-text-style": "none",
+        "scrollbar": "#4a5254",
+        "scrollbar-background": "#212425",
+    },
+)
+"""For terminals with 256 colours or more."""
+
+SIXTEEN = Theme(
+    name="sixteen",
+    ansi=True,
+    primary="ansi_default",
+    secondary="ansi_default",
+    accent="ansi_default",
+    warning="ansi_yellow",
+    error="ansi_yellow",
+    success="ansi_default",
+    foreground="ansi_default",
+    background="ansi_default",
+    surface="ansi_default",
+    panel="ansi_default",
+    boost="ansi_default",
+    variables={
+        "faint": "ansi_default",
+        "strong": "ansi_default",
+        "caution": "ansi_default",
+        "alert": "ansi_default",
+        "alert-ground": "ansi_default",
+        "selected": "ansi_default",
+        "faint-style": "dim",
+        "strong-style": "none",
+        "caution-style": "bold",
+        "alert-style": "bold reverse",
+        "selected-style": "none",
+        "border": "ansi_default",
+        "border-blurred": "ansi_default",
+        "block-cursor-foreground": "ansi_default",
+        "block-cursor-background": "ansi_default",
+        "block-cursor-text-style": "reverse",
+        "input-cursor-background": "ansi_default",
+        "input-cursor-foreground": "ansi_default",
+        "input-selection-background": "ansi_default",
+        "input-selection-foreground": "ansi_default",
+        "scrollbar": "ansi_default",
+        "scrollbar-background": "ansi_default",
+        "scrollbar-hover": "ansi_default",
+        "scrollbar-active": "ansi_default",
+    },
+)
+"""For 16 colours and for NO_COLOR: the terminal's own colours, bold and reverse."""
+
+ROLES = dict(CELLAR.variables)
+"""Defaults of the variables that the stylesheet uses."""
+
+
+def theme_for(color_system: str | None, no_color: bool) -> Theme:
+    """The theme that a terminal with these abilities can show.
+
+    Args:
+        color_system: as rich names it: 'truecolor', '256', 'standard', None for none.
+        no_color: True if the maker asked for no colour (https://no-color.org).
+    """
+    return CELLAR if color_system in ("truecolor", "256") and not no_color else SIXTEEN

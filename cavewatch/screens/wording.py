@@ -1,0 +1,130 @@
+"""Values, countdowns and entries in the words that the screens show."""
+
+from zoneinfo import ZoneInfo
+
+from cavewatch import clock
+from cavewatch.core import journal
+from cavewatch.core.countdown import Action, Span
+from cavewatch.core.ranges import Range
+from cavewatch.core.reading import Channel, Quantity, Reading, SignalStatus
+from cavewatch.core.urgent import wheel_words
+from cavewatch.units import Display
+
+FINE = 600.0
+"""Seconds are shown in this last stretch of a countdown, and nowhere else [s]."""
+MINUTE = 60.0
+
+STATUS = {
+    SignalStatus.GOOD: "good",
+    SignalStatus.FAILURE: "failure: the signal is not valid",
+    SignalStatus.CHECK: "function check: the signal is not valid for the time being",
+    SignalStatus.OUT_OF_SPECIFICATION: "out of specification: the signal is uncertain",
+    SignalStatus.MAINTENANCE: "maintenance required: the signal is still valid",
+}
+"""NAMUR NE 107 in words."""
+
+
+def until(at: float, now: float) -> str:
+    """'in 3 h 10', 'in 9 min 40', 'now', 'late 12 min'."""
+    left = at - now
+    if left <= -MINUTE:
+        return f"late {_short(-left)}"
+    if left < 1:
+        return "now"
+    if left < FINE:
+        minutes, seconds = divmod(int(left), 60)
+        return f"in {minutes} min {seconds:02d}" if minutes else f"in {seconds} s"
+    return f"in {_short(left)}"
+
+
+def _short(seconds: float) -> str:
+    """A length of time, whole minutes only."""
+    words = clock.duration(seconds - seconds % MINUTE)
+    return words.removesuffix(" min") if " h " in words else words
+
+
+def countdown(action: Action, at: float, now: float) -> str:
+    """'turn in 3 h 10'."""
+    return f"{action} {until(at, now)}"
+
+
+def out(at: Span, now: float, zone: ZoneInfo) -> str:
+    """When a wheel comes out, with its range: 'out tomorrow 06:40, 04:10–11:30'."""
+    words = f"out {clock.moment(at.expected, now, zone)}"
+    if at.high - at.low < MINUTE:
+        return words
+    day = clock.local(at.expected, zone).date()
+    ends = []
+    for end in (at.low, at.high):
+        local = clock.local(end, zone)
+        same = local.date() == day
+        ends.append(f"{local:%H:%M}" if same else clock.moment(end, now, zone))
+    return f"{words}, {ends[0]}–{ends[1]}"
+
+
+def value_words(quantity: Quantity, value: float, display: Display) -> str:
+    """A value with its unit."""
+    show = display.temperature if quantity is Quantity.TEMPERATURE else display.humidity
+    return show(value)
+
+
+def reading_words(channel: Channel, reading: Reading | None, display: Display) -> str:
+    """The newest value, or a dash; a letter follows it where the signal is not good (NE 107)."""
+    if reading is None or reading.value is None:
+        return "–"
+    letter = "" if reading.status is SignalStatus.GOOD else f" {reading.status}"
+    return value_words(channel.quantity, reading.value, display) + letter
+
+
+def range_words(quantity: Quantity, limits: Range, display: Display) -> str:
+    """'6–10 °C', 'from 90 %', 'to 12 °C'; empty where there is none."""
+    low, high = (
+        None if edge is None else _plain(value_words(quantity, edge.value, display))
+        for edge in (limits.low, limits.high)
+    )
+    if low is None or high is None:
+        return f"from {low}" if low else f"to {high}" if high else ""
+    head, space, unit = low.partition(" ")
+    return f"{head}–{high}" if high.endswith(space + unit) else f"{low} – {high}"
+
+
+def _plain(words: str) -> str:
+    """A whole number without its decimals."""
+    head, space, unit = words.partition(" ")
+    whole, dot, decimals = head.partition(".")
+    return f"{whole if dot and not decimals.strip('0') else head}{space}{unit}"
+
+
+def whose(limits: Range) -> str:
+    """Who sets the edges of a range."""
+    names = [edge.whose for edge in (limits.low, limits.high) if edge is not None]
+    return " / ".join(dict.fromkeys(names))
+
+
+def act_words(act: journal.Act, display: Display) -> str:
+    """What an entry says: 'turned wheels 14–19'."""
+    match act:
+        case journal.Made():
+            return f"new {wheel_words(act.wheels)} in {act.place}"
+        case journal.Turned():
+            return f"turned {wheel_words(act.wheels)}"
+        case journal.Salted():
+            each = " each" if len(act.wheels) > 1 else ""
+            return f"put {display.mass(act.grams)} of salt{each} on {wheel_words(act.wheels)}"
+        case journal.Lifted():
+            return f"lifted {wheel_words(act.wheels)}" + (f" to {act.place}" if act.place else "")
+        case journal.Moved():
+            return f"moved {wheel_words(act.wheels)} to {act.place}"
+        case journal.Ended():
+            return f"{act.how} {wheel_words(act.wheels)}"
+        case journal.BrineMeasured():
+            return f"brine of {act.place} measured: {display.strength(act.strength)}"
+        case journal.Noted():
+            about = f" about {wheel_words(act.wheels)}" if act.wheels else ""
+            return f"note{about}: {act.text}"
+        case journal.Acknowledged():
+            return f"acknowledged {act.alarm}"
+        case journal.Voided():
+            return f"voided entry {act.entry}"
+
+

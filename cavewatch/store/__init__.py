@@ -1,0 +1,8 @@
+"""What is kept: readings, journal, alarm transitions and countdowns, in one SQLite file."""
+
+from cavewatch.store.errors import DamagedStoreError, StoreError
+from cavewatch.store.lock import RecorderLock
+from cavewatch.store.readings import Bin
+from cavewatch.store.store import Store, set_aside
+
+__all__ = ["Bin", "DamagedStoreError", "RecorderLock", "Store", "StoreError", "set_aside"]

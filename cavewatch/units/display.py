@@ -1,0 +1,101 @@
+"""Values as people read them, in the maker's units.
+
+The factors are exact by definition and stand here as numbers, because what
+only shows values must not load pint; the tests hold them against it.
+"""
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+from cavewatch.core.countdown import Span
+from cavewatch.core.shape import Cuboid, Cylinder, Shape
+
+_GRAMS_PER_POUND = 453.59237
+_GRAMS_PER_OUNCE = _GRAMS_PER_POUND / 16
+_CENTIMETRES_PER_INCH = 2.54
+_LITRES_PER_GALLON = 3.785411784
+
+
+class System(StrEnum):
+    """A system of units; brine and salt are per cent in both."""
+
+    METRIC = "metric"
+    US = "us"
+
+
+@dataclass(frozen=True, slots=True)
+class Display:
+    """Turns the core's values into short texts of one system."""
+
+    system: System = System.METRIC
+
+    @property
+    def _us(self) -> bool:
+        return self.system is System.US
+
+    def temperature(self, celsius: float) -> str:
+        """A temperature [degC] as '13.0 °C' or '55.4 °F'."""
+        value = celsius * 1.8 + 32 if self._us else celsius
+        return f"{_fixed(value, 1)} {'°F' if self._us else '°C'}"
+
+    def temperature_difference(self, kelvins: float) -> str:
+        """A difference of temperatures [K] as '1.5 °C' or '2.7 °F'."""
+        value = kelvins * 1.8 if self._us else kelvins
+        return f"{_fixed(value, 1)} {'°F' if self._us else '°C'}"
+
+    def humidity(self, percent: float) -> str:
+        """A relative humidity [%] as '88 %'."""
+        return f"{_fixed(percent, 0)} %"
+
+    def strength(self, percent: float) -> str:
+        """The strength of a brine [% w/w] as '20.1 %'."""
+        return f"{_fixed(percent, 1)} %"
+
+    def salt(self, percent: float) -> str:
+        """Salt in a cheese [% of the cheese] as '1.8 %'."""
+        return f"{_fixed(percent, 1)} %"
+
+    def mass(self, grams: float) -> str:
+        """A weight [g] as '2.3 kg', '410 g' or '4.2 g'; '5.1 lb', '14 oz' or '3.5 oz'."""
+        size, unit = self._weighed(grams)
+        return f"{_short(grams / size, unit)} {unit}"
+
+    def dose(self, grams: Span) -> str:
+        """A weight with its range [g] as '38 to 52 g', or as one weight where that rounds away."""
+        size, unit = self._weighed(grams.high)
+        low, high = (_short(edge / size, unit) for edge in (grams.low, grams.high))
+        return f"{high} {unit}" if low == high else f"{low} to {high} {unit}"
+
+    def volume(self, litres: float) -> str:
+        """A volume [L] as '60 L' or '16 gal'."""
+        size, unit = (_LITRES_PER_GALLON, "gal") if self._us else (1.0, "L")
+        return f"{_short(litres / size, unit)} {unit}"
+
+    def shape(self, shape: Shape) -> str:
+        """A size [cm] as '18.0 x 8.0 cm', '7.1 x 3.1 in' or 'ball 12.0 cm'."""
+        if isinstance(shape, Cylinder):
+            sizes: tuple[float, ...] = (shape.diameter, shape.height)
+        elif isinstance(shape, Cuboid):
+            sizes = (shape.length, shape.width, shape.height)
+        else:
+            sizes = (shape.diameter,)
+        factor = _CENTIMETRES_PER_INCH if self._us else 1.0
+        text = " x ".join(_fixed(size / factor, 1) for size in sizes)
+        return f"{'ball ' if len(sizes) == 1 else ''}{text} {'in' if self._us else 'cm'}"
+
+    def _weighed(self, grams: float) -> tuple[float, str]:
+        """The size [g] and name of the unit that suits a weight; the rounded value decides."""
+        if self._us:
+            small = round(grams / _GRAMS_PER_OUNCE, 0) < 16
+            return (_GRAMS_PER_OUNCE, "oz") if small else (_GRAMS_PER_POUND, "lb")
+        return (1.0, "g") if round(grams, 0) < 1000 else (1000.0, "kg")
+
+
+def _short(value: float, unit: str) -> str:
+    """One decimal where it says something: below 10, and below 100 of a large unit."""
+    return _fixed(value, 1 if round(value, 1) < (100 if unit in ("kg", "lb") else 10) else 0)
+
+
+def _fixed(value: float, decimals: int) -> str:
+    """Rounded; without the sign that a rounded-away negative would keep."""
+    return f"{round(value, decimals) + 0.0:.{decimals}f}"

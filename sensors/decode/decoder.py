@@ -1,0 +1,130 @@
+"""The lines of one sensor to its readings."""
+
+import re
+from collections.abc import Mapping
+
+from cavewatch.core.reading import Reading
+from cavewatch.core.sensor import LineFormat, PortSettings
+from sensors.decode import formats
+from sensors.decode.lines import CAP, Line, LineBuffer
+from sensors.decode.values import measured
+from sensors.faults import SensorError, listed, shown
+
+_PLAIN = re.compile(r"[\t -~]*")
+_PATIENCE = 5
+"""So many lines that fail in a row make a format that was told from the lines doubtful."""
+
+
+class LineDecoder:
+    """Reads what one port sends; never raises on any bytes.
+
+    `rejected` counts the lines that could not be read and `last_rejection` says
+    what was wrong with the last of them, in words fit to be shown.
+    """
+
+    def __init__(self, settings: PortSettings) -> None:
+        """Raise SensorError if two names differ only in capitals, which lines do not tell apart."""
+        self._fields = {name.casefold(): field for name, field in settings.fields.items()}
+        if len(self._fields) < len(settings.fields):
+            raise SensorError(
+                f"sensor '{settings.name}' has two of the names {listed([*settings.fields])} "
+                "that differ only in capitals; keep one of them"
+            )
+        self._names = listed([*settings.fields])
+        self._columns = settings.columns
+        self._set_format = self._format = settings.format
+        self._misses = 0
+        self._lines = LineBuffer()
+        self.rejected = 0
+        self.last_rejection = ""
+
+    def feed(self, data: bytes, at: float) -> list[Reading]:
+        """The readings of the lines that end in these bytes, which came at this time."""
+        readings: list[Reading] = []
+        for line in self._lines.feed(data):
+            try:
+                readings += self._read(line, at)
+            except SensorError as fault:
+                self._reject(f"{fault}")
+        return readings
+
+    def reset(self) -> None:
+        """The port was opened anew.
+
+        The header and the format stay, because a board with a supply of its own
+        does not send its header again.
+        """
+        self._lines.restart()
+
+    def _read(self, line: Line, at: float) -> list[Reading]:
+        if line.too_long:
+            raise SensorError(f"it is longer than {CAP} bytes")
+        if not line.whole:
+            self._take_cut_header(line.text)
+            return []
+        text = _plain(line.text)
+        if not text:
+            return []
+        form = _told(text) if self._format is LineFormat.AUTO else self._format
+        if form is LineFormat.COLUMNS and (names := formats.header(text, self._fields)):
+            self._columns, self._format, self._misses = names, form, 0
+            return []
+        readings = self._measured(self._values(form, text), at)
+        self._format, self._misses = form, 0
+        return readings
+
+    def _take_cut_header(self, line: bytes) -> None:
+        """A board that restarts as its port is opened sends its header as the first line.
+
+        Its beginning may be missing, so it counts only if every wanted name is there.
+        """
+        if self._set_format not in (LineFormat.AUTO, LineFormat.COLUMNS):
+            return
+        names = formats.header(line.decode("ascii", "replace").strip(), self._fields)
+        if self._fields.keys() <= {name.casefold() for name in names}:
+            self._columns = names
+
+    def _values(self, form: LineFormat, text: str) -> Mapping[str, object]:
+        if form is LineFormat.PAIRS:
+            return formats.pairs(text)
+        if form is LineFormat.JSON:
+            return formats.flat_object(text)
+        if not self._columns:
+            raise SensorError(
+                f"no header line with one of the names {self._names} has come; "
+                "restart the board or write the names of the columns in the settings"
+            )
+        return formats.columns(text, self._columns)
+
+    def _measured(self, values: Mapping[str, object], at: float) -> list[Reading]:
+        readings = []
+        for name, raw in values.items():
+            if field := self._fields.get(name):
+                try:
+                    readings.append(measured(field, at, raw))
+                except SensorError as fault:
+                    raise SensorError(f"'{shown(name)}' {fault}") from None
+        if not readings:
+            raise SensorError(f"it holds {listed([*values])} and none of the names {self._names}")
+        return readings
+
+    def _reject(self, reason: str) -> None:
+        self.rejected += 1
+        self.last_rejection = reason
+        self._misses += 1
+        if self._misses >= _PATIENCE:
+            self._format = self._set_format
+
+
+def _plain(line: bytes) -> str:
+    text = line.decode("ascii", "replace")
+    if not _PLAIN.fullmatch(text):
+        raise SensorError("it holds bytes that are not plain text, as with a wrong baud rate")
+    return text.strip()
+
+
+def _told(text: str) -> LineFormat:
+    """The format that a line's marks belong to."""
+    if text.startswith("{"):
+        return LineFormat.JSON
+    return LineFormat.PAIRS if "=" in text else LineFormat.COLUMNS

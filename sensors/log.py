@@ -1,0 +1,148 @@
+"""Readings from a log file: comma-separated text with a title line and a time in each row."""
+
+import csv
+from collections.abc import Callable, Iterator
+from pathlib import Path
+from typing import TextIO
+
+from cavewatch.core.reading import Channel, Reading
+from cavewatch.core.sensor import LogSettings
+from sensors.decode.values import measured
+from sensors.faults import SensorError, shown
+from sensors.stamps import Stamps
+from sensors.titles import layout
+
+_LONGEST_LINE = 65_536
+"""Characters of a line that are read; the rest of it is passed over."""
+_FAULTS_KEPT = 50
+
+
+class LogFile:
+    """A log file, read row by row, as often as wanted.
+
+    A row that cannot be placed in time and a value that cannot be read are left
+    out and named in `faults`; `refused` counts such rows. Times never go back:
+    rows that do are left out. An empty cell is no reading; `nan` is a sensor
+    that has no value.
+    """
+
+    def __init__(self, path: Path, settings: LogSettings) -> None:
+        """Read the title line.
+
+        Raises:
+            SensorError: if the file cannot be opened or no column can be read.
+            TimeError: for a zone that is not known.
+        """
+        self.path = path
+        self.faults: list[str] = []
+        self.refused = 0
+        self._last_refused = 0
+        self._name = shown(path.name)
+        self._settings = settings
+        self._stamps = Stamps(settings)
+        line = settings.header_line
+        try:
+            with self._opened() as file:
+                titles = next((text for number, text in _lines(file) if number == line), "")
+        except OSError as fault:
+            raise SensorError(f"{path} cannot be read: {fault.strerror}") from fault
+        try:
+            self._layout = layout(self._cells(titles), settings)
+        except SensorError as fault:
+            raise SensorError(f"{self._name}, line {line}: {fault}") from None
+        for words in self._layout.faults:
+            self._note(line, words)
+
+    @property
+    def channels(self) -> tuple[Channel, ...]:
+        """The channels that its columns feed, in the file's order."""
+        return tuple(dict.fromkeys(field.channel for _, _, field in self._layout.values))
+
+    def readings(self) -> Iterator[Reading]:
+        """Every reading in the file's order, times never going back."""
+        columns = self._layout.values
+        for line, at, cells in self._rows(self._refuse):
+            for index, title, field in columns:
+                if cell := cells[index]:
+                    try:
+                        reading = measured(field, at, cell)
+                    except SensorError as fault:
+                        self._refuse(line, f"'{title}' {fault}")
+                    else:
+                        yield reading
+
+    def span(self) -> tuple[float, float]:
+        """Times of the first and the last row [s since 1970 UTC].
+
+        Raises:
+            SensorError: if no row has a time.
+        """
+        times = (at for _, at, _ in self._rows(lambda _line, _words: None))
+        first = next(times, None)
+        if first is None:
+            raise SensorError(f"{self._name} has no row with a time below its title line")
+        last = first
+        for last in times:
+            pass
+        return first, last
+
+    def _rows(self, refuse: Callable[[int, str], None]) -> Iterator[tuple[int, float, list[str]]]:
+        """Line number, time and cells of each row that can be placed in time."""
+        width, time = self._layout.width, self._layout.time
+        line, last, ahead = self._settings.header_line, 0.0, False
+        try:
+            with self._opened() as file:
+                for line, text in _lines(file):
+                    if line <= self._settings.header_line or not any(cells := self._cells(text)):
+                        continue
+                    if len(cells) < width or any(cells[width:]):
+                        refuse(line, f"it has {len(cells)} cells where the titles are {width}")
+                        continue
+                    stamp = " ".join([cells[index] for index in time])
+                    try:
+                        at = self._stamps.at(stamp)
+                    except SensorError as fault:
+                        refuse(line, str(fault))
+                        continue
+                    if at >= last:
+                        last, ahead = at, False
+                        yield line, at, cells
+                    elif not ahead:
+                        ahead = True
+                        refuse(
+                            line,
+                            f"the time goes back to '{shown(stamp)}'; "
+                            "rows are left out until it passes the row before",
+                        )
+        except OSError as fault:
+            refuse(line + 1, f"reading stopped: {fault.strerror}")
+
+    def _opened(self) -> TextIO:
+        return self.path.open(encoding="utf-8-sig", errors="replace")
+
+    def _cells(self, text: str) -> list[str]:
+        """One row's cells; a stray quote cannot reach beyond its line."""
+        text, mark = text.rstrip("\n"), self._settings.delimiter
+        cells = next(csv.reader([text], delimiter=mark)) if '"' in text else text.split(mark)
+        return [cell.strip() for cell in cells]
+
+    def _refuse(self, line: int, words: str) -> None:
+        """Name what is wrong in a line, once however often the file is read."""
+        if line > self._last_refused:
+            self._last_refused = line
+            self.refused += 1
+            self._note(line, words)
+
+    def _note(self, line: int, words: str) -> None:
+        if len(self.faults) < _FAULTS_KEPT:
+            self.faults.append(f"{self._name}, line {line}: {words}")
+
+
+def _lines(file: TextIO) -> Iterator[tuple[int, str]]:
+    """Each line and its number, within a bounded memory."""
+    number, begins = 0, True
+    while text := file.readline(_LONGEST_LINE):
+        if begins:
+            number += 1
+            yield number, text
+        begins = text.endswith("\n")
