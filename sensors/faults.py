@@ -1,6 +1,7 @@
 """How faults are worded: this package's error, and what may be quoted from outside."""
 
 import re
+from collections.abc import Sequence
 
 from cavewatch.core.errors import CavewatchError
 
@@ -23,7 +24,7 @@ def shown(text: str, longest: int = _LONGEST) -> str:
     return clean if len(clean) <= longest else f"{clean[: longest - 3]}..."
 
 
-def listed(names: list[str] | tuple[str, ...], most: int = 8) -> str:
+def listed(names: Sequence[str], most: int = 8) -> str:
     """Names from outside, quoted and joined: "'time', 'T', 'H' and 4 more"."""
     words = ", ".join(f"'{shown(name)}'" for name in names[:most])
     return f"{words} and {len(names) - most} more" if len(names) > most else words

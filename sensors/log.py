@@ -81,10 +81,7 @@ class LogFile:
         first = next(times, None)
         if first is None:
             raise SensorError(f"{self._name} has no row with a time below its title line")
-        last = first
-        for last in times:
-            pass
-        return first, last
+        return first, max(times, default=first)
 
     def _rows(self, refuse: Callable[[int, str], None]) -> Iterator[tuple[int, float, list[str]]]:
         """Line number, time and cells of each row that can be placed in time."""

@@ -50,10 +50,10 @@ def layout(titles: Sequence[str], settings: LogSettings) -> Layout:
     values, faults = [], []
     if settings.fields:
         for title, field in settings.fields.items():
-            if (index := places.get(title.casefold())) is None:
-                faults.append(f"there is no column '{shown(title)}'")
+            if title.casefold() in places:
+                values.append((places[title.casefold()], shown(title), field))
             else:
-                values.append((index, shown(title), field))
+                faults.append(f"there is no column '{shown(title)}'")
     else:
         for index, title in enumerate(titles):
             if index not in time and title:

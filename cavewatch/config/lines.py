@@ -5,6 +5,7 @@ text to the parser. Where it cannot follow it stops, and what it found until
 then still holds.
 """
 
+import contextlib
 import re
 import tomllib
 from bisect import bisect_right
@@ -41,10 +42,8 @@ class Lines:
 def find(text: str) -> Lines:
     """The line of every key in the text, as far as it can be followed."""
     scanner = _Scanner(text.replace("\r\n", "\n"))
-    try:
+    with contextlib.suppress(_Lost, RecursionError):
         scanner.scan()
-    except (_Lost, RecursionError):
-        pass
     return Lines(scanner.of, scanner.doubled)
 
 

@@ -14,6 +14,9 @@ from cavewatch.core.place import PlaceKind
 from cavewatch.core.reading import PLAUSIBLE, Channel, Quantity
 from cavewatch.core.sensor import Field, LineFormat, Unit
 
+LOG_EVERY = 300.0
+"""How far the rows of a log are apart if nobody says [s]. Judgement."""
+
 OFFSET = 10.0
 """A larger correction means a broken sensor, not a calibration [degC or %]. Judgement."""
 
@@ -25,9 +28,7 @@ _DAIRY = Table(
     {
         "name": Key(Single(values.text(40)), 'name = "Our Dairy"'),
         "zone": Key(Single(values.zone), 'zone = "Europe/Dublin"'),
-        "units": Key(
-            Single(values.one_of(units.System)), 'units = "metric"', units.System.METRIC
-        ),
+        "units": Key(Single(values.one_of(units.System)), 'units = "metric"', units.System.METRIC),
         "initials": Key(Single(values.text(8)), 'initials = "AB"', ""),
     }
 )
@@ -84,7 +85,7 @@ class _FieldEntry:
             faults.add(path, f"{found(value)} names no channel; write 'PLACE.temperature'")
             return None
         details = FIELD.read(value, path, faults)
-        if details is None or details["channel"] is None or details["offset"] is None:
+        if details is None or details["channel"] is None:
             return None
         channel: Channel = details["channel"]
         unit: Unit | None = details["unit"]
@@ -95,7 +96,7 @@ class _FieldEntry:
             faults.add(
                 (*path, "unit"), f"'{unit}' is no unit of {channel.quantity}; write {fitting}"
             )
-        return Field(channel, unit, details["offset"])
+        return Field(channel, unit, details["offset"] or 0.0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,7 +120,7 @@ _SENSOR = Table(
         "baud": Key(Single(values.whole(50, 4_000_000)), "baud = 9600", 9600),
         "format": Key(Single(values.one_of(LineFormat)), 'format = "auto"', LineFormat.AUTO),
         "columns": Key(Single(values.texts), 'columns = ["T", "H"]', ()),
-        "every": Key(Single(_interval), 'every = "30 s"'),
+        "every": Key(Single(_interval), 'every = "30 s"', 30.0),
         "fields": Key(_FIELDS, '[sensor.fields] with T = "lower cave.temperature" below it'),
     }
 )
@@ -132,7 +133,7 @@ _LOG = Table(
         "delimiter": Key(Single(values.delimiter), 'delimiter = ","', ","),
         "year": Key(Single(values.whole(1970, 9998)), "year = 2026", None),
         "zone": Key(Single(values.zone), 'zone = "UTC"', None),
-        "every": Key(Single(_interval), 'every = "5 min"', 300.0),
+        "every": Key(Single(_interval), 'every = "5 min"', LOG_EVERY),
         "fields": Key(_FIELDS, '[log.fields] with "Dry-bulb (C)" = "lower cave.temperature"', {}),
     }
 )

@@ -66,15 +66,20 @@ class Table:
         if not isinstance(value, dict):
             faults.add(path, f"{found(value)} is not a table; write its keys below [{path[-1]}]")
             return None
-        for key in value.keys() - self.keys.keys():
-            near = near_miss(key, self.keys) or f"; the keys here are {', '.join(self.keys)}"
-            faults.add((*path, key), f"there is no such key{near}")
-        return {name: self._key(name, value, path, faults) for name in self.keys}
+        return self.read_keys(value, path, faults)
 
-    def _key(self, name: str, table: dict[str, Any], path: KeyPath, faults: Faults) -> Any:
+    def read_keys(self, given: dict[str, Any], path: KeyPath, faults: Faults) -> dict[str, Any]:
+        """The same for what is a table for sure, such as the whole file."""
+        for key in given:
+            if key not in self.keys:
+                near = near_miss(key, self.keys) or f"; the keys here are {', '.join(self.keys)}"
+                faults.add((*path, key), f"there is no such key{near}")
+        return {name: self._key(name, given, path, faults) for name in self.keys}
+
+    def _key(self, name: str, given: dict[str, Any], path: KeyPath, faults: Faults) -> Any:
         key = self.keys[name]
-        if name in table:
-            return key.reader.read(table[name], (*path, name), faults)
+        if name in given:
+            return key.reader.read(given[name], (*path, name), faults)
         if key.default is not REQUIRED:
             return key.default
         faults.add((*path, name), f"this key is missing; write {key.example}")

@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import Any
 from zoneinfo import available_timezones
 
-from cavewatch import clock, units
+from cavewatch import clock
 from cavewatch.config.faults import found, near_miss
 from cavewatch.core.errors import CavewatchError
 from cavewatch.core.reading import Channel
@@ -24,7 +24,7 @@ PLACE_NAME_LENGTH = 24
 """So that a name fits beside its numbers in a narrow terminal."""
 
 
-class ValueFault(CavewatchError):
+class NotAllowedError(CavewatchError):
     """A value that is not allowed where it stands."""
 
 
@@ -33,13 +33,13 @@ def text(longest: int = 200) -> Convert:
 
     def convert(value: Any) -> str:
         if not isinstance(value, str):
-            raise ValueFault(f"{found(value)} is not a text; write it in quotation marks")
+            raise NotAllowedError(f"{found(value)} is not a text; write it in quotation marks")
         if not value.strip() or value != value.strip():
-            raise ValueFault(f"{found(value)} is empty or has blanks at an end; write a word")
+            raise NotAllowedError(f"{found(value)} is empty or has blanks at an end; write a word")
         if not value.isprintable():
-            raise ValueFault(f"{found(value)} has control characters; write plain letters")
+            raise NotAllowedError(f"{found(value)} has control characters; write plain letters")
         if len(value) > longest:
-            raise ValueFault(
+            raise NotAllowedError(
                 f"{found(value)} has {len(value)} characters; write at most {longest}"
             )
         return value
@@ -51,7 +51,9 @@ def place_name(value: Any) -> str:
     """A name that fits on the screen and can stand before the dot of a channel."""
     name: str = text(PLACE_NAME_LENGTH)(value)
     if "." in name:
-        raise ValueFault(f"{found(value)} has a dot, which ends the name of a place in channels")
+        raise NotAllowedError(
+            f"{found(value)} has a dot, which ends the name of a place in channels"
+        )
     return name
 
 
@@ -63,7 +65,9 @@ def one_of(options: type[StrEnum] | Sequence[str]) -> Convert:
     def convert(value: Any) -> Any:
         if value not in allowed:
             near = near_miss(value, allowed) if isinstance(value, str) else ""
-            raise ValueFault(f"{found(value)} is not one of the words here; write {words}{near}")
+            raise NotAllowedError(
+                f"{found(value)} is not known here; write {words}{near}"
+            )
         return options(value) if isinstance(options, type) else value
 
     return convert
@@ -74,7 +78,7 @@ def whole(low: int, high: int) -> Convert:
 
     def convert(value: Any) -> int:
         if not isinstance(value, int) or isinstance(value, bool) or not low <= value <= high:
-            raise ValueFault(
+            raise NotAllowedError(
                 f"{found(value)} is not allowed; write a whole number from {low} to {high}"
             )
         return value
@@ -91,9 +95,9 @@ def amount(parse: Callable[[str], float] | None, low: float, high: float, unit: 
     def convert(value: Any) -> float:
         number = parse(value) if parse is not None and isinstance(value, str) else value
         if isinstance(number, bool) or not isinstance(number, int | float):
-            raise ValueFault(f"{found(value)} is not an amount; write {allowed}")
+            raise NotAllowedError(f"{found(value)} is not an amount; write {allowed}")
         if not low <= number <= high:
-            raise ValueFault(f"{found(value)} is out of range; write {allowed}")
+            raise NotAllowedError(f"{found(value)} is out of range; write {allowed}")
         return float(number)
 
     return convert
@@ -104,10 +108,12 @@ def limits(edge: Convert, example: str) -> Convert:
 
     def convert(value: Any) -> Limits:
         if not isinstance(value, list) or len(value) != 2:
-            raise ValueFault(f"{found(value)} is not a range; write lowest and highest, {example}")
+            raise NotAllowedError(
+                f"{found(value)} is not a range; write lowest and highest, {example}"
+            )
         low, high = (edge(item) for item in value)
         if low >= high:
-            raise ValueFault(
+            raise NotAllowedError(
                 f"{found(value[0])} is not below {found(value[1])}; "
                 f"write the lowest first, such as {example}"
             )
@@ -119,11 +125,11 @@ def limits(edge: Convert, example: str) -> Convert:
 def texts(value: Any) -> tuple[str, ...]:
     """A list of texts, none of them twice."""
     if not isinstance(value, list) or not value:
-        raise ValueFault(f'{found(value)} is not a list of names; write such as ["T", "H"]')
+        raise NotAllowedError(f'{found(value)} is not a list of names; write such as ["T", "H"]')
     names: tuple[str, ...] = tuple(text()(item) for item in value)
     for name in names:
         if names.count(name) > 1:
-            raise ValueFault(f"{found(name)} stands in the list twice; write each name once")
+            raise NotAllowedError(f"{found(name)} stands in the list twice; write each name once")
     return names
 
 
@@ -133,7 +139,7 @@ def zone(value: Any) -> str:
     try:
         clock.zone(name)
     except clock.TimeError as fault:
-        raise ValueFault(f"{fault}{near_miss(name, available_timezones())}") from fault
+        raise NotAllowedError(f"{fault}{near_miss(name, available_timezones())}") from fault
     return name
 
 
@@ -145,7 +151,7 @@ def time_format(value: Any) -> str:
     pattern: str = text()(value)
     unknown = [sign for sign in re.findall("%(.?)", pattern) if sign not in _DIRECTIVES]
     if unknown or "%" not in pattern:
-        raise ValueFault(
+        raise NotAllowedError(
             f"{found(value)} is not a format for times; write such as '%d/%m/%Y %H:%M'"
         )
     return pattern
@@ -154,7 +160,7 @@ def time_format(value: Any) -> str:
 def delimiter(value: Any) -> str:
     """The sign between two columns."""
     if value not in (",", ";", "|", " ", "\t"):
-        raise ValueFault(
+        raise NotAllowedError(
             f"{found(value)} cannot part columns; write ',', ';', '|', ' ' or, for a tab, \"\\t\""
         )
     return str(value)
@@ -174,13 +180,13 @@ def file(folder: Path) -> Convert:
         try:
             path = folder / Path(name).expanduser()
             if path.is_dir():
-                raise ValueFault(f"{found(value)} is a folder; write the name of a file in it")
+                raise NotAllowedError(f"{found(value)} is a folder; write the name of a file in it")
             if not path.parent.is_dir():
-                raise ValueFault(
+                raise NotAllowedError(
                     f"{found(value)} lies in a folder that is not there; make {path.parent} first"
                 )
         except (OSError, RuntimeError) as fault:
-            raise ValueFault(f"{found(value)} cannot be used as a file: {fault}") from fault
+            raise NotAllowedError(f"{found(value)} cannot be used as a file: {fault}") from fault
         return path
 
     return convert

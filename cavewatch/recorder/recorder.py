@@ -69,8 +69,8 @@ class Recorder:
         self._entries = store.entries()
         self._counted: set[int] = set()
         self._waiting: list[Reading] = []
-        self._committed_at = self._judged_at = now
-        self._drawn_at = self._solved_at = -math.inf
+        self._committed_at = now
+        self._judged_at = self._drawn_at = self._solved_at = -math.inf
         store.changed()
 
     def step(self) -> list[Transition]:
@@ -81,7 +81,8 @@ class Recorder:
         """
         now = self._clock()
         if self._store.changed():
-            self._entries = self._store.entries()
+            newest = self._entries[-1].id if self._entries else 0
+            self._entries += self._store.entries(after=newest)
         readings = sorted((r for s in self._sources for r in s.take()), key=lambda r: r.at)
         transitions: list[Transition] = []
         for at, group in groupby(readings, key=lambda reading: reading.at):

@@ -4,8 +4,8 @@ from collections.abc import Iterable, Mapping
 
 from cavewatch import clock
 from cavewatch.core.alarms.alarm import Alarm, Transition
-from cavewatch.core.alarms.conditions import Condition, Show, clash, late, out_of_range, silent
-from cavewatch.core.alarms.engine import step
+from cavewatch.core.alarms.conditions import Show, clash, late, out_of_range, silent
+from cavewatch.core.alarms.engine import Condition, step
 from cavewatch.core.alarms.limits import MINUTE, Side, Watch, tuning, watched
 from cavewatch.core.dairy import Dairy
 from cavewatch.core.journal import Entry

@@ -49,29 +49,29 @@ class Readings(Database):
         arrived: dict[Channel, list[_Row]] = {}
         for reading in readings:
             arrived.setdefault(reading.channel, []).append(_row(reading))
+        kept = 0
         with self._writing() as connection:
-            connection.executemany(
-                "INSERT INTO channel (place, quantity, newest) VALUES (?, ?, ?)"
-                " ON CONFLICT DO UPDATE SET newest = excluded.newest"
-                " WHERE newest < excluded.newest",
-                [(c.place, c.quantity, max(ts for ts, _, _ in rows)) for c, rows in arrived.items()],
-            )
-            ids = {
-                (place, quantity): number
-                for number, place, quantity in self._rows("SELECT id, place, quantity FROM channel")
-            }
-            rows = [
-                (ts, number, v, st)
-                for channel, readings_of_it in arrived.items()
-                for number in (ids[channel.place, channel.quantity],)
-                for ts, v, st in readings_of_it
-            ]
-            kept = connection.executemany(
-                "INSERT OR IGNORE INTO reading (ts, ch, v, st) VALUES (?, ?, ?, ?)", rows
-            ).rowcount
-            if kept > 0:
-                _roll_up(connection, {ts // 60 * 60 for ts, _, _, _ in rows})
-        return max(kept, 0)
+            for channel, rows in arrived.items():
+                connection.execute(
+                    "INSERT INTO channel (place, quantity, newest) VALUES (?, ?, ?)"
+                    " ON CONFLICT DO UPDATE SET newest = excluded.newest"
+                    " WHERE newest < excluded.newest",
+                    (channel.place, channel.quantity, max(ts for ts, _, _ in rows)),
+                )
+                [(number,)] = self._rows(
+                    "SELECT id FROM channel WHERE place = ? AND quantity = ?",
+                    (channel.place, channel.quantity),
+                )
+                kept += connection.executemany(
+                    "INSERT OR IGNORE INTO reading (ts, ch, v, st) VALUES (?, ?, ?, ?)",
+                    [(ts, number, v, st) for ts, v, st in rows],
+                ).rowcount
+            if kept:
+                _roll_up(
+                    connection,
+                    {ts // 60 * 60 for rows in arrived.values() for ts, _, _ in rows},
+                )
+        return kept
 
     def latest(self) -> dict[Channel, Reading]:
         """The newest reading of each channel that ever had one."""

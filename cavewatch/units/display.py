@@ -56,7 +56,7 @@ class Display:
         return f"{_fixed(percent, 1)} %"
 
     def mass(self, grams: float) -> str:
-        """A weight [g] as '2.3 kg', '410 g' or '4.2 g'; '5.1 lb', '14 oz' or '3.5 oz'."""
+        """A weight [g] as '2.3 kg', '410 g' or '4.2 g'; '5.1 lb', '14 oz' or '0.15 oz'."""
         size, unit = self._weighed(grams)
         return f"{_short(grams / size, unit)} {unit}"
 
@@ -92,8 +92,12 @@ class Display:
 
 
 def _short(value: float, unit: str) -> str:
-    """One decimal where it says something: below 10, and below 100 of a large unit."""
-    return _fixed(value, 1 if round(value, 1) < (100 if unit in ("kg", "lb") else 10) else 0)
+    """Two or three figures, as a kitchen scale shows them."""
+    if unit in ("kg", "lb"):
+        return _fixed(value, 1 if round(value, 1) < 100 else 0)
+    if round(value, 2) < 1:
+        return _fixed(value, 2)
+    return _fixed(value, 1 if round(value, 1) < 10 else 0)
 
 
 def _fixed(value: float, decimals: int) -> str:

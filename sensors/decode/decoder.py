@@ -10,7 +10,7 @@ from sensors.decode.lines import CAP, Line, LineBuffer
 from sensors.decode.values import measured
 from sensors.faults import SensorError, listed, shown
 
-_PLAIN = re.compile(r"[\t -~]*")
+_PLAIN = re.compile(rb"[\t -~]*")
 _PATIENCE = 5
 """So many lines that fail in a row make a format that was told from the lines doubtful."""
 
@@ -45,7 +45,8 @@ class LineDecoder:
             try:
                 readings += self._read(line, at)
             except SensorError as fault:
-                self._reject(f"{fault}")
+                if line.whole:
+                    self._reject(str(fault))
         return readings
 
     def reset(self) -> None:
@@ -59,30 +60,18 @@ class LineDecoder:
     def _read(self, line: Line, at: float) -> list[Reading]:
         if line.too_long:
             raise SensorError(f"it is longer than {CAP} bytes")
-        if not line.whole:
-            self._take_cut_header(line.text)
-            return []
         text = _plain(line.text)
-        if not text:
-            return []
         form = _told(text) if self._format is LineFormat.AUTO else self._format
-        if form is LineFormat.COLUMNS and (names := formats.header(text, self._fields)):
-            self._columns, self._format, self._misses = names, form, 0
+        if form is LineFormat.COLUMNS and (names := formats.header(text, self._fields.keys())):
+            self._columns = names
+            return []
+        # Cut, a value may look right and be wrong: 2.3 for 12.3. A header is the exception,
+        # because a board that restarts as its port is opened sends it as the first line.
+        if not text or not line.whole:
             return []
         readings = self._measured(self._values(form, text), at)
         self._format, self._misses = form, 0
         return readings
-
-    def _take_cut_header(self, line: bytes) -> None:
-        """A board that restarts as its port is opened sends its header as the first line.
-
-        Its beginning may be missing, so it counts only if every wanted name is there.
-        """
-        if self._set_format not in (LineFormat.AUTO, LineFormat.COLUMNS):
-            return
-        names = formats.header(line.decode("ascii", "replace").strip(), self._fields)
-        if self._fields.keys() <= {name.casefold() for name in names}:
-            self._columns = names
 
     def _values(self, form: LineFormat, text: str) -> Mapping[str, object]:
         if form is LineFormat.PAIRS:
@@ -91,7 +80,7 @@ class LineDecoder:
             return formats.flat_object(text)
         if not self._columns:
             raise SensorError(
-                f"no header line with one of the names {self._names} has come; "
+                f"no header line with the names {self._names} has come; "
                 "restart the board or write the names of the columns in the settings"
             )
         return formats.columns(text, self._columns)
@@ -117,10 +106,9 @@ class LineDecoder:
 
 
 def _plain(line: bytes) -> str:
-    text = line.decode("ascii", "replace")
-    if not _PLAIN.fullmatch(text):
+    if not _PLAIN.fullmatch(line):
         raise SensorError("it holds bytes that are not plain text, as with a wrong baud rate")
-    return text.strip()
+    return line.decode("ascii").strip()
 
 
 def _told(text: str) -> LineFormat:

@@ -2,9 +2,8 @@
 
 import json
 import re
-from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence, Set
 
-from sensors.decode.values import is_number
 from sensors.faults import SensorError, shown
 
 _PAIR = re.compile(r"([A-Za-z_][^\s,;=]*)\s*=\s*([^=]*)")
@@ -20,12 +19,11 @@ def pairs(line: str) -> Mapping[str, object]:
     raise SensorError("it is not made of name=value pairs")
 
 
-def header(line: str, wanted: Collection[str]) -> tuple[str, ...]:
-    """The columns' names if this line names them and one of them is wanted; else nothing."""
+def header(line: str, wanted: Set[str]) -> tuple[str, ...]:
+    """The columns' names if this line names every wanted one; else nothing."""
     mark = next((mark for mark in "\t;," if mark in line), None)
     names = tuple(part.strip() for part in line.split(mark))
-    named = any(name.casefold() in wanted for name in names)
-    return names if named and not any(map(is_number, names)) else ()
+    return names if wanted <= {name.casefold() for name in names} else ()
 
 
 def columns(line: str, names: Sequence[str]) -> Mapping[str, object]:

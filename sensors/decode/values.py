@@ -7,8 +7,7 @@ from cavewatch.core.sensor import Field, Unit
 from sensors.faults import SensorError, shown
 
 _NUMBER = re.compile(
-    r"(?P<number>[-+]?(?:\d+(?:[.,]\d*)?|[.,]\d+)(?:[eE][-+]?\d+)?)"
-    r"(?: ?(?P<unit>degC|degF|C|F|%RH|%))?",
+    r"([-+]?(?:\d+(?:[.,]\d*)?|[.,]\d+)(?:[eE][-+]?\d+)?) ?(degC|degF|C|F|%RH|%)?",
     re.ASCII,
 )
 _NO_VALUE = ("", "nan", "-nan", "null", "none")
@@ -21,11 +20,6 @@ _UNITS = {
     "%": Unit.PERCENT,
     "%RH": Unit.PERCENT,
 }
-
-
-def is_number(text: str) -> bool:
-    """True for a number, with or without a unit."""
-    return _NUMBER.fullmatch(text) is not None
 
 
 def measured(field: Field, at: float, raw: object) -> Reading:
@@ -47,15 +41,19 @@ def measured(field: Field, at: float, raw: object) -> Reading:
 
 
 def _value(raw: object, unit: Unit) -> float | None:
+    if isinstance(raw, str):
+        return _number(raw, unit)
     if raw is None or (isinstance(raw, int | float) and not isinstance(raw, bool)):
         return raw
-    if not isinstance(raw, str):
-        raise SensorError("holds something other than a number")
-    found = _NUMBER.fullmatch(raw)
+    raise SensorError("holds something other than a number")
+
+
+def _number(text: str, unit: Unit) -> float | None:
+    found = _NUMBER.fullmatch(text)
     if found is None:
-        if raw.lower() in _NO_VALUE:
+        if text.lower() in _NO_VALUE:
             return None
-        raise SensorError(f"holds '{shown(raw)}', which is not a number")
+        raise SensorError(f"holds '{shown(text)}', which is not a number")
     number, sent = found.groups()
     if sent is not None and _UNITS[sent] is not unit:
         raise SensorError(f"comes in {sent} but is set up in {unit}")

@@ -5,7 +5,7 @@ where wheels are spoiled within hours. The texts are common practice, no
 source, unless a source is named beside them.
 """
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Mapping
 
 from cavewatch.core.alarms.alarm import Explanation, Priority
 from cavewatch.core.alarms.engine import Condition
@@ -15,6 +15,7 @@ from cavewatch.core.due import Task
 from cavewatch.core.place import Place, PlaceKind
 from cavewatch.core.ranges import Range
 from cavewatch.core.reading import Channel, Quantity, Reading
+from cavewatch.core.urgent import wheel_words
 
 Show = Callable[[Quantity, float], str]
 """A value in the maker's own units."""
@@ -155,7 +156,7 @@ def late(
     run = task.at.expected - countdown.started_at
     if task.late_by(now) < max(part * run, hours * 3600.0):
         return None
-    who = wheels_in_words(task.wheels)
+    who = wheel_words(task.wheels)
     salt, target = countdown.salt, countdown.target
     by_now = (
         f"about {salt.expected:.1f} % salt by now ({salt.low:.1f} to {salt.high:.1f}); "
@@ -184,16 +185,3 @@ def late(
         priority,
         Explanation(what, "forgotten, or done and not entered", consequence, action, 1),
     )
-
-
-def wheels_in_words(numbers: Iterable[int]) -> str:
-    """'wheel 14', 'wheels 14-17', 'wheels 3, 5-6'."""
-    runs: list[list[int]] = []
-    for number in sorted(numbers):
-        if runs and number == runs[-1][-1] + 1:
-            runs[-1].append(number)
-        else:
-            runs.append([number])
-    spans = ", ".join(str(r[0]) if len(r) == 1 else f"{r[0]}-{r[-1]}" for r in runs)
-    several = len(runs) > 1 or len(runs[0]) > 1
-    return f"wheel{'s' if several else ''} {spans}"

@@ -1,0 +1,6 @@
+"""`python -m cavewatch` and the `cavewatch` command."""
+
+from cavewatch.cli import main
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,7 @@
+"""The config file: TOML turned into the core's values, or into a list of all its faults."""
+
+from cavewatch.config.config import Config
+from cavewatch.config.faults import ConfigError
+from cavewatch.config.reader import default_path, load, parse
+
+__all__ = ["Config", "ConfigError", "default_path", "load", "parse"]

@@ -1,0 +1,57 @@
+"""The config as the rest of Cavewatch uses it."""
+
+from dataclasses import dataclass
+from pathlib import Path
+
+from cavewatch.core.place import Place
+from cavewatch.core.reading import Channel
+from cavewatch.core.sensor import LogSettings, PortSettings
+from cavewatch.core.style import StyleBook
+from cavewatch.units import System
+
+_MISSED = 3
+"""A channel is silent after this many readings that did not come."""
+
+
+@dataclass(frozen=True, slots=True)
+class Config:
+    """All settings of one dairy."""
+
+    name: str
+    """Of the dairy, shown to people."""
+    zone: str
+    """IANA name of the time zone in which people see times."""
+    units: System
+    """In which people see values."""
+    initials: str
+    """Who makes journal entries if nobody else is named; may be empty."""
+    store_path: Path
+    """The SQLite file."""
+    commit_every: float
+    """How often readings are written to disk [s]."""
+    places: tuple[Place, ...]
+    """In the order of the file."""
+    sensors: tuple[PortSettings, ...]
+    """In the order of the file."""
+    log: LogSettings | None
+    """How a log file is read; None if the file says nothing of one."""
+    log_every: float
+    """How far the rows of a log are apart [s]."""
+    styles: StyleBook
+    """The style book with the maker's own changes."""
+    path: Path
+    """The config file."""
+
+    @property
+    def channels(self) -> dict[Channel, float]:
+        """Every channel that sensors or the log's fields feed, with the age at which it
+        counts as silent [s]; where both feed one, the sensor's age holds.
+
+        A log whose titles are channel names themselves adds its channels when it is read.
+        """
+        logged = {} if self.log is None else self.log.fields
+        return {field.channel: _MISSED * self.log_every for field in logged.values()} | {
+            field.channel: _MISSED * sensor.every
+            for sensor in self.sensors
+            for field in sensor.fields.values()
+        }

@@ -1,0 +1,142 @@
+"""From a TOML file to the config."""
+
+import os
+import re
+import tomllib
+from pathlib import Path
+from typing import Any
+
+import platformdirs
+
+from cavewatch import styles
+from cavewatch.config.checks import check
+from cavewatch.config.config import Config
+from cavewatch.config.faults import ConfigError, Faults, key_name
+from cavewatch.config.lines import Lines, find
+from cavewatch.config.schema import LOG_EVERY, schema
+from cavewatch.core.place import Place, TubBrine
+from cavewatch.core.reading import Quantity
+from cavewatch.core.sensor import LogSettings, PortSettings
+from cavewatch.core.style import StyleBook
+
+_LARGEST = 1_000_000
+"""More is no config but a mistake [bytes]."""
+
+
+def default_path() -> Path:
+    """Where the config is looked for if nobody names it."""
+    named = os.environ.get("CAVEWATCH_CONFIG")
+    return Path(named) if named else platformdirs.user_config_path("cavewatch") / "config.toml"
+
+
+def load(path: Path) -> Config:
+    """Read a config file.
+
+    Raises:
+        ConfigError: with every fault of the file.
+    """
+    try:
+        with path.open("rb") as file:
+            raw = file.read(_LARGEST + 1)
+    except FileNotFoundError:
+        raise ConfigError(
+            [f"{path}: there is no such file; copy config.example.toml there and change it"]
+        ) from None
+    except (OSError, ValueError) as fault:
+        raise ConfigError([f"{path}: the file cannot be read: {fault}"]) from fault
+    if len(raw) > _LARGEST:
+        raise ConfigError([f"{path}: this is too long to be a config; name another file"])
+    try:
+        text = raw.decode("utf-8-sig")
+    except UnicodeDecodeError as fault:
+        line = raw[: fault.start].count(b"\n") + 1
+        raise ConfigError([f"{path}, line {line}: this is not UTF-8 text; save it so"]) from fault
+    return parse(text, path)
+
+
+def parse(text: str, path: Path) -> Config:
+    """Read the text of a config file; `path` is where it stands.
+
+    Raises:
+        ConfigError: with every fault of the text.
+    """
+    lines = find(text)
+    raw = _toml(text, str(path), lines)
+    faults = Faults(str(path), lines)
+    values = schema(path.parent).read_keys(raw, (), faults)
+    check(values, _place_names(raw), faults)
+    book = _style_book(values["style"], str(path), faults)
+    faults.settle()
+    return _config(values, book, path)
+
+
+def _toml(text: str, file: str, lines: Lines) -> dict[str, Any]:
+    try:
+        return tomllib.loads(text)
+    except RecursionError:
+        raise ConfigError([f"{file}: lists or tables are nested too deeply"]) from None
+    except ValueError as fault:
+        if lines.doubled is not None:  # the parser has the wrong line for this, or none
+            path, first, second = lines.doubled
+            where = f"{file}, line {second}: {key_name(path)}"
+            sentence = f"{where}: this stands on line {first} already; keep one of them"
+        else:
+            words, _, place = str(fault).partition(" (at line ")
+            line = re.match(r"\d+", place)
+            where = f"{file}, line {line[0]}" if line else file
+            sentence = f"{where}: this is not TOML: {words}"
+        raise ConfigError([sentence]) from fault
+
+
+def _place_names(raw: dict[str, Any]) -> list[str]:
+    """Names of all places as written, so that a faulty one is not also called missing."""
+    places = raw.get("place")
+    tables = (
+        [place for place in places if isinstance(place, dict)] if isinstance(places, list) else []
+    )
+    return [name for place in tables if isinstance(name := place.get("name"), str)]
+
+
+def _style_book(overrides: dict[str, Any] | None, file: str, faults: Faults) -> StyleBook:
+    try:
+        return styles.load({key: value for key, value in (overrides or {}).items() if value}, file)
+    except styles.StyleError as fault:
+        for path, sentence in fault.faults:
+            faults.add(("style", *path), sentence)
+        return {}
+
+
+def _config(values: dict[str, Any], book: StyleBook, path: Path) -> Config:
+    """The config from values without fault."""
+    dairy, store, log = values["dairy"], values["store"], values["log"]
+    return Config(
+        name=dairy["name"],
+        zone=dairy["zone"],
+        units=dairy["units"],
+        initials=dairy["initials"],
+        store_path=store["path"] or platformdirs.user_data_path("cavewatch") / "cavewatch.sqlite",
+        commit_every=store["commit_every"],
+        places=tuple(map(_place, values["place"])),
+        sensors=tuple(PortSettings(**sensor) for sensor in values["sensor"]),
+        log=None if log is None else _log(log, dairy["zone"]),
+        log_every=LOG_EVERY if log is None else log["every"],
+        styles=book,
+        path=path,
+    )
+
+
+def _place(values: dict[str, Any]) -> Place:
+    brine = values["brine"]
+    return Place(
+        name=values["name"],
+        kind=values["kind"],
+        own={quantity: values[quantity] for quantity in Quantity if values[quantity] is not None},
+        brine=None
+        if brine is None
+        else TubBrine(brine["strength"], brine["volume"], brine["temperature"]),
+    )
+
+
+def _log(values: dict[str, Any], zone: str) -> LogSettings:
+    settings = {key: value for key, value in values.items() if key != "every"}
+    return LogSettings(**settings | {"zone": values["zone"] or zone})

@@ -1,0 +1,202 @@
+"""What opens behind a line: the whole of an alarm, of a group of wheels, of a place."""
+
+from collections.abc import Mapping
+from zoneinfo import ZoneInfo
+
+from cavewatch import clock
+from cavewatch.core.alarms.alarm import Alarm
+from cavewatch.core.dairy import ChannelView, Dairy, PlaceView
+from cavewatch.core.ranges import stage_of
+from cavewatch.core.reading import Channel, SignalStatus
+from cavewatch.core.urgent import number_words, wheel_words
+from cavewatch.core.wheel import Event, Happening, Wheel
+from cavewatch.screens import wording
+from cavewatch.screens.alarms import PRIORITIES, STATES
+from cavewatch.screens.chart import Values, chart, scale
+from cavewatch.screens.groups import PENDING, Group
+from cavewatch.screens.lines import Line, Part, Role, clean, pad, wrap
+from cavewatch.units import Display
+
+_LABEL = 14
+CHART_ROWS = 4
+_EVENTS = {Event.IN: "in", Event.TURNED: "turned", Event.SALTED: "salted", Event.OUT: "out"}
+
+
+def fact(label: str, words: str, width: int, role: Role = Role.PLAIN) -> list[Line]:
+    """A label with text beside it, or below it where there is little room; nothing for no text."""
+    words = clean(words)
+    if not words:
+        return []
+    if width < 50:
+        texts = wrap(words, width - 2)
+        return [(Part(label, Role.FAINT),), *((Part(f"  {text}", role),) for text in texts)]
+    texts = wrap(words, width - _LABEL)
+    return [
+        (Part(pad(label if index == 0 else "", _LABEL), Role.FAINT), Part(text, role))
+        for index, text in enumerate(texts)
+    ]
+
+
+def alarm_detail(alarm: Alarm, now: float, zone: ZoneInfo, width: int) -> list[Line]:
+    """What is wrong, why, what it does to the cheese, what to do and how long there is."""
+    told = alarm.explanation
+    left = alarm.since + told.respond_hours * 3600 - now
+    respond = f"within {clock.duration(told.respond_hours * 3600)}"
+    if left > 0:
+        respond += f", that is until {clock.moment(now + left, now, zone)}"
+    else:
+        respond += f"; that time passed {clock.duration(-left)} ago"
+    state = f"{STATES[alarm.state]}, {PRIORITIES[alarm.priority]} priority"
+    return [
+        *fact("what", told.what, width, Role.STRONG),
+        *fact("state", f"{state}, since {clock.moment(alarm.since, now, zone)}", width),
+        *fact("do", told.action, width, Role.STRONG),
+        *fact("respond", respond, width),
+        *fact("if nothing is", told.consequence, width),
+        *fact("likely causes", told.causes, width),
+    ]
+
+
+def group_detail(
+    group: Group, now: float, zone: ZoneInfo, display: Display, width: int
+) -> list[Line]:
+    """What is left to do with some wheels, what it rests on, and what was done."""
+    wheel, solved = group.wheel, group.countdown
+    each = " each" if len(group.numbers) > 1 else ""
+    lines = [
+        *fact("wheels", number_words(group.numbers), width, Role.STRONG),
+        *fact("make", f"{wheel.style.name}{f', lot {wheel.lot}' if wheel.lot else ''}", width),
+        *fact("size", f"{display.mass(wheel.weight)}{each}, {display.shape(wheel.shape)}", width),
+        *fact("place", f"{wheel.place}, {wheel.standing}", width),
+    ]
+    if solved is None:
+        return [*lines, *fact("countdown", PENDING, width), *_past(wheel, now, zone, display, width)]
+    for index, step in enumerate(solved.steps):
+        words = f"{clock.moment(step.at.expected, now, zone)}: {step.action}"
+        if step.grams is not None:
+            words += f", {display.dose(step.grams)} of salt{each}"
+        if step.at.high - step.at.low >= wording.MINUTE:
+            ends = (clock.moment(end, now, zone) for end in (step.at.low, step.at.high))
+            words += f" (earliest {', latest '.join(ends)})"
+        words += f", {wording.until(step.at.expected, now)}" if index == 0 else ""
+        late = Role.ALERT if step.at.expected <= now else Role.PLAIN
+        lines += fact("to do" if index == 0 else "", words, width, late)
+    have, aim = solved.salt, solved.target
+    amount = f"{display.salt(have.expected)} ({display.salt(have.low)} to {display.salt(have.high)})"
+    wanted = f"{display.salt(aim.expected)} ({display.salt(aim.low)} to {display.salt(aim.high)})"
+    return [
+        *lines,
+        *fact("salt so far", f"{amount}, as of {clock.moment(solved.solved_at, now, zone)}", width),
+        *fact("salt aimed at", wanted, width),
+        *fact("rests on", solved.reason, width),
+        *fact("caution", solved.caution, width, Role.CAUTION),
+        *_past(wheel, now, zone, display, width),
+    ]
+
+
+def _past(
+    wheel: Wheel, now: float, zone: ZoneInfo, display: Display, width: int
+) -> list[Line]:
+    lines: list[Line] = []
+    for index, happening in enumerate(reversed(wheel.history)):
+        words = f"{clock.moment(happening.at, now, zone)}: {_happened(happening, display)}"
+        lines += fact("" if index else "done", words, width)
+    return lines
+
+
+def _happened(happening: Happening, display: Display) -> str:
+    words = _EVENTS[happening.event]
+    if happening.event is Event.SALTED:
+        return f"{words}, {display.mass(happening.grams)}"
+    return f"{words}, {happening.place}" if happening.event is not Event.TURNED else words
+
+
+def place_detail(
+    view: PlaceView,
+    dairy: Dairy,
+    trends: Mapping[Channel, Values],
+    now: float,
+    zone: ZoneInfo,
+    display: Display,
+    width: int,
+) -> list[Line]:
+    """What is measured at a place, over the last day too, and which wheels are in it."""
+    brine = "" if view.strength is None else display.strength(view.strength)
+    dew = "" if view.dew_point is None else display.temperature(view.dew_point)
+    lines = [
+        *fact("place", f"{view.place.name}, {view.place.kind}", width, Role.STRONG),
+        *fact("brine", brine, width),
+        *fact("dew point", dew, width),
+    ]
+    for item in view.channels:
+        lines += _channel(item, now, zone, display, width)
+        lines += _curve(item, trends.get(item.channel, ()), display)
+    if not view.channels:
+        lines += fact("probe", "none", width)
+    for wheels in _makes(view, dairy):
+        lines += fact("wheels", _residents(wheels, now), width)
+    return lines or [(Part("nothing is known of it"),)]
+
+
+def _channel(
+    view: ChannelView, now: float, zone: ZoneInfo, display: Display, width: int
+) -> list[Line]:
+    quantity, reading = view.channel.quantity, view.reading
+    if reading is None:
+        words = "no reading yet"
+    else:
+        value = wording.reading_words(view.channel, reading, display)
+        words = f"{value} at {clock.moment(reading.at, now, zone)}"
+        if reading.status is not SignalStatus.GOOD:
+            words += f"; {wording.STATUS[reading.status]}"
+        if view.silent:
+            words += f"; silent for {clock.duration(now - reading.at)}"
+    missed = "below its range" if view.misses < 0 else "above its range" if view.misses else ""
+    role = Role.ALERT if missed and not view.silent else Role.STRONG
+    limits = wording.range_words(quantity, view.range, display)
+    who = wording.whose(view.range)
+    return [
+        *fact(quantity, f"{words}{f', {missed}' if missed else ''}", width, role),
+        *fact("range", f"{limits}, {who}" if limits else "", width),
+        *fact("clash", view.range.clash, width, Role.CAUTION),
+    ]
+
+
+def _curve(view: ChannelView, values: Values, display: Display) -> list[Line]:
+    quantity = view.channel.quantity
+    span = scale(values, quantity)
+    if span is None:
+        return []
+    rows = chart(values, *span, rows=CHART_ROWS)
+    ends = {0: span[1], CHART_ROWS - 1: span[0]}
+    return [
+        (
+            Part(
+                pad(
+                    wording.value_words(quantity, ends[y], display) if y in ends else "",
+                    _LABEL - 1,
+                    right=True,
+                ),
+                Role.FAINT,
+            ),
+            Part(f" {row}"),
+        )
+        for y, row in enumerate(rows)
+    ]
+
+
+def _makes(view: PlaceView, dairy: Dairy) -> list[list[Wheel]]:
+    """The wheels of a place by make, oldest first."""
+    makes: dict[int, list[Wheel]] = {}
+    for number in view.wheels:
+        makes.setdefault(dairy.wheels[number].make, []).append(dairy.wheels[number])
+    return sorted(makes.values(), key=lambda wheels: (wheels[0].made_at, wheels[0].id))
+
+
+def _residents(wheels: list[Wheel], now: float) -> str:
+    first = wheels[0]
+    stage = stage_of(first, now)
+    doing = first.standing.value if stage is None else f"{stage.name}: {stage.care}"
+    age = clock.duration(now - first.made_at - (now - first.made_at) % wording.MINUTE)
+    name = wheel_words(wheel.id for wheel in wheels)
+    return f"{name}, {first.style.name}, {age} old, {doing}"

@@ -1,0 +1,191 @@
+"""The form for new wheels."""
+
+from cavewatch import clock, units
+from cavewatch.core import journal
+from cavewatch.core.dairy import Dairy
+from cavewatch.core.journal import Act
+from cavewatch.core.place import PlaceKind
+from cavewatch.core.shape import Shape
+from cavewatch.core.style import Method
+from cavewatch.core.urgent import wheel_words
+from cavewatch.screens.desk import Desk
+from cavewatch.screens.fields import Field, FieldError, Values, whole
+from cavewatch.screens.sheets import Sheet, Target, signed, text_field, time_echo
+
+MOST_WHEELS = 500
+"""Wheels in one entry; more is a slip of the finger."""
+LIGHTEST, HEAVIEST = 0.6, 1.6
+"""Paste outside of this is a slip in weight or size, not a cheese [g/cm3]. Judgement:
+the style book's densities lie between 1.0 and 1.2; open and irregular wheels measure less."""
+_USUAL, _NOW, _BEFORE, _FLOATS, _HELD = "usual", "now", "before", "floats", "held"
+
+
+def new_wheels(desk: Desk, dairy: Dairy, target: Target) -> Sheet:
+    """A make: its style, number, weight, size, salting and place."""
+    if not desk.styles:
+        raise FieldError("the style book is empty, so there is nothing to make")
+    styles = sorted(desk.styles.values(), key=lambda style: style.name)
+    fields = (
+        Field(
+            "style",
+            "style",
+            lambda text, _: text,
+            lambda style, _: desk.styles[style].family,
+            styles[0].id,
+            tuple((style.name, style.id) for style in styles),
+        ),
+        _count(desk),
+        _weight(desk),
+        _size(desk),
+        *_salting(desk),
+        _place(desk, target),
+        _made(desk),
+        text_field("lot", "lot"),
+        *signed(desk, dairy),
+    )
+    return Sheet("New wheels", fields, lambda v: _act(desk, v))
+
+
+def _act(desk: Desk, v: Values) -> Act:
+    first = desk.next_wheel()
+    return journal.Made(
+        wheels=tuple(range(first, first + v["count"])),
+        style=v["style"],
+        method=v["method"],
+        weight=v["weight"],
+        place=v["place"],
+        shape=v["size"],
+        salting_done=v["salted"],
+        made_at=v["made"],
+        floats=v["floats"],
+        lot=v["lot"],
+    )
+
+
+def _count(desk: Desk) -> Field:
+    def echo(count: int, _: Values) -> str:
+        first = desk.next_wheel()
+        return wheel_words(range(first, first + count))
+
+    return Field("count", "how many", lambda text, _: whole(text, MOST_WHEELS), echo, "1")
+
+
+def _weight(desk: Desk) -> Field:
+    def echo(grams: float, v: Values) -> str:
+        usual = desk.styles[v["style"]].weight
+        mass = desk.display.mass
+        return f"{mass(grams)} each; usual is {mass(usual.low)} to {mass(usual.high)}"
+
+    return Field(
+        "weight", "weight of one", lambda text, _: units.mass(text), echo, hint="2.3 kg or 5 lb"
+    )
+
+
+def _size(desk: Desk) -> Field:
+    def read(text: str, v: Values) -> Shape | None:
+        if not text.strip():
+            return None
+        shape = units.shape(text)
+        density = v["weight"] / shape.volume
+        if not LIGHTEST <= density <= HEAVIEST:
+            raise FieldError(
+                f"{desk.display.mass(v['weight'])} in {desk.display.shape(shape)} would be "
+                f"{density:.2f} g per cm3; cheese is about {desk.styles[v['style']].density.value:g}"
+            )
+        return shape
+
+    def echo(shape: Shape | None, v: Values) -> str:
+        if shape is not None:
+            return desk.display.shape(shape)
+        style = desk.styles[v["style"]]
+        usual = style.proportions.sized(v["weight"] / style.density.value)
+        return f"usual: {desk.display.shape(usual)}"
+
+    return Field("size", "size", read, echo, hint="usual, or 7 x 3 in")
+
+
+def _salting(desk: Desk) -> tuple[Field, Field, Field]:
+    def method(text: str, v: Values) -> Method:
+        allowed = desk.styles[v["style"]].methods
+        chosen = allowed[0] if text == _USUAL else Method(text)
+        if chosen not in allowed:
+            raise FieldError(f"this style is salted by {' or '.join(allowed)}, not by {chosen}")
+        return chosen
+
+    def salted_echo(done: bool, v: Values) -> str:
+        if done or v["method"] is Method.MILLED:
+            return "no countdown"
+        return "the countdown starts"
+
+    return (
+        Field(
+            "method",
+            "salted by",
+            method,
+            lambda chosen, _: f"{chosen.value}",
+            _USUAL,
+            (("as usual for the style", _USUAL), *((method.value, method.value) for method in Method)),
+        ),
+        Field(
+            "salted",
+            "salting",
+            lambda text, _: text == _BEFORE,
+            salted_echo,
+            _NOW,
+            (("begins at this entry", _NOW), ("was over before", _BEFORE)),
+        ),
+        Field(
+            "floats",
+            "in brine it",
+            lambda text, _: text == _FLOATS,
+            lambda floats, v: (
+                ("one face stays dry" if floats else "all faces are wet")
+                if v["method"] is Method.BRINE
+                else ""
+            ),
+            _FLOATS,
+            (("floats", _FLOATS), ("is held under", _HELD)),
+        ),
+    )
+
+
+def _place(desk: Desk, target: Target) -> Field:
+    kinds = {place.name: place.kind for place in desk.places}
+
+    def read(name: str, v: Values) -> str:
+        salting = not v["salted"]
+        if v["method"] is Method.BRINE and salting and kinds[name] is not PlaceKind.TUB:
+            raise FieldError(f"{name} is no tub, and these wheels go into brine")
+        if (v["method"] is not Method.BRINE or not salting) and kinds[name] is PlaceKind.TUB:
+            raise FieldError(f"{name} is a tub, and these wheels do not go into brine")
+        return name
+
+    tubs = [name for name, kind in kinds.items() if kind is PlaceKind.TUB]
+    initial = target.place if target.place in tubs else next(iter(tubs or kinds))
+    return Field(
+        "place",
+        "place",
+        read,
+        lambda name, _: kinds[name].value,
+        initial,
+        tuple((name, name) for name in kinds),
+    )
+
+
+def _made(desk: Desk) -> Field:
+    def read(text: str, _: Values) -> float | None:
+        if not text.strip():
+            return None
+        at = clock.instant(text, desk.now(), desk.zone)
+        if at > desk.now():
+            raise FieldError(f"'{text}' is still to come")
+        return at
+
+    show = time_echo(desk)
+    return Field(
+        "made",
+        "made",
+        read,
+        lambda at, v: "when entered" if at is None else show(at, v),
+        hint="yesterday 11:00",
+    )

@@ -1,0 +1,267 @@
+"""The forms of the dashboard: for each act of the journal, its fields and how they make it."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from cavewatch import clock, units
+from cavewatch.core import journal
+from cavewatch.core.dairy import Dairy
+from cavewatch.core.journal import Act, Ending, Entry
+from cavewatch.core.place import PlaceKind
+from cavewatch.core.urgent import number_words, wheel_words
+from cavewatch.screens import wording
+from cavewatch.screens.desk import Desk
+from cavewatch.screens.fields import Field, FieldError, Values, numbers
+
+_TYPED = "typed below"
+
+
+@dataclass(frozen=True, slots=True)
+class Target:
+    """The wheels that an action may be meant for."""
+
+    chosen: tuple[int, ...]
+    """Under the cursor."""
+    make: tuple[int, ...]
+    """All of their make."""
+    here: tuple[int, ...]
+    """All in their place, or in the place under the cursor."""
+    place: str
+    grams: float | None = None
+    """Salt that the next step puts on each [g]."""
+
+
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """A form before anything is typed."""
+
+    title: str
+    fields: tuple[Field, ...]
+    """The last two are `when` and `by`."""
+    build: Callable[[Values], Act]
+
+
+@dataclass(frozen=True, slots=True)
+class Sheets:
+    """Makes the forms from what is known now."""
+
+    desk: Desk
+    dairy: Dairy
+    target: Target
+
+    def turned(self) -> Sheet:
+        """Wheels turned over."""
+        return Sheet(
+            "Turned",
+            (*self._wheels(), *signed(self.desk, self.dairy)),
+            lambda v: journal.Turned(v["wheels"]),
+        )
+
+    def salted(self) -> Sheet:
+        """Dry salt put on."""
+
+        def echo(grams: float, v: Values) -> str:
+            wheels = v["wheels"]
+            mass = self.desk.display.mass
+            return f"{mass(grams)} on each, {mass(grams * len(wheels))} on {wheel_words(wheels)}"
+
+        def read(text: str, v: Values) -> float:
+            grams = units.mass(text)
+            for number in v["wheels"]:
+                if grams >= self.dairy.wheels[number].weight:
+                    raise FieldError(f"'{text}' is as much salt as wheel {number} weighs")
+            return grams
+
+        usual = self.target.grams
+        initial = "" if usual is None else f"{usual:.{1 if usual < 10 else 0}f} g"
+        grams = Field("grams", "salt on each", read, echo, initial, hint="9 g or 0.3 oz")
+        return Sheet(
+            "Salted",
+            (*self._wheels(), grams, *signed(self.desk, self.dairy)),
+            lambda v: journal.Salted(v["wheels"], v["grams"]),
+        )
+
+    def lifted(self) -> Sheet:
+        """Salting over."""
+        places = tuple(
+            (place.name, place.name)
+            for place in self.desk.places
+            if place.kind is not PlaceKind.TUB
+        )
+        place = Field(
+            "place",
+            "to",
+            lambda text, _: text or None,
+            lambda _, __: "their salting is over",
+            choices=(("where they are, wiped", ""), *places),
+        )
+        return Sheet(
+            "Lifted",
+            (*self._wheels(), place, *signed(self.desk, self.dairy)),
+            lambda v: journal.Lifted(v["wheels"], v["place"]),
+        )
+
+    def moved(self) -> Sheet:
+        """Wheels moved to another place."""
+        names = [place.name for place in self.desk.places]
+        other = next((name for name in names if name != self.target.place), names[0])
+        return Sheet(
+            "Moved",
+            (*self._wheels(), self._place("to", other), *signed(self.desk, self.dairy)),
+            lambda v: journal.Moved(v["wheels"], v["place"]),
+        )
+
+    def ended(self) -> Sheet:
+        """Wheels that leave the dairy."""
+        how = Field(
+            "how",
+            "how",
+            lambda text, _: Ending(text),
+            lambda _, __: "they leave the screen, not the record",
+            Ending.SOLD,
+            choices=tuple((ending.value, ending.value) for ending in Ending),
+        )
+        return Sheet(
+            "Ended",
+            (*self._wheels(), how, text_field("why", "why"), *signed(self.desk, self.dairy)),
+            lambda v: journal.Ended(v["wheels"], v["how"], v["why"]),
+        )
+
+    def noted(self) -> Sheet:
+        """Free text."""
+
+        def read(text: str, _: Values) -> str:
+            if not text.strip():
+                raise FieldError("write the note here")
+            return text.strip()
+
+        note = Field("text", "note", read, lambda _, __: "")
+        return Sheet(
+            "Note",
+            (note, *self._wheels(optional=True), *signed(self.desk, self.dairy)),
+            lambda v: journal.Noted(v["text"], v["wheels"]),
+        )
+
+    def brine(self) -> Sheet:
+        """The brine of a tub measured."""
+        tubs = [place.name for place in self.desk.places if place.kind is PlaceKind.TUB]
+        if not tubs:
+            raise FieldError("there is no tub in the config, so there is no brine to measure")
+        place = Field(
+            "place",
+            "tub",
+            lambda text, _: text,
+            lambda _, __: "",
+            self.target.place if self.target.place in tubs else tubs[0],
+            choices=tuple((name, name) for name in tubs),
+        )
+        strength = Field(
+            "strength",
+            "strength",
+            lambda text, _: units.strength(text),
+            lambda value, _: f"{self.desk.display.strength(value)} by weight",
+            hint="20 %, 80 salometer, 19 Be",
+        )
+        return Sheet(
+            "Brine measured",
+            (place, strength, *signed(self.desk, self.dairy)),
+            lambda v: journal.BrineMeasured(v["place"], v["strength"]),
+        )
+
+    def voided(self, entry: Entry) -> Sheet:
+        """An entry was a mistake."""
+        words = wording.act_words(entry.act, self.desk.display)
+        return Sheet(
+            f"Void entry {entry.id}: {words}",
+            (text_field("why", "why"), *signed(self.desk, self.dairy)),
+            lambda v: journal.Voided(entry.id, v["why"]),
+        )
+
+    def _wheels(self, optional: bool = False) -> tuple[Field, Field]:
+        """Which wheels: chosen from those at hand, or typed."""
+        if not self.dairy.wheels and not optional:
+            raise FieldError("there is no wheel yet; enter new wheels first")
+        near = (
+            ("selected", self.target.chosen),
+            ("the make", self.target.make),
+            (f"all in {self.target.place}", self.target.here),
+        )
+        offered: dict[tuple[int, ...], str] = {}
+        for label, wheels in near:
+            if wheels and wheels not in offered:
+                offered[wheels] = f"{number_words(wheels)}, {label}"
+        choices = [(label, ",".join(map(str, wheels))) for wheels, label in offered.items()]
+        if optional:
+            choices.insert(0, ("no wheel", ""))
+        choices.append(("as typed below", _TYPED))
+
+        def read(text: str, v: Values) -> tuple[int, ...]:
+            if v["which"] != _TYPED:
+                return numbers(v["which"], self.dairy.wheels) if v["which"] else ()
+            if not text.strip():
+                raise FieldError("write wheel numbers as 14-19, 22")
+            return numbers(text, self.dairy.wheels)
+
+        def echo(wheels: tuple[int, ...], _: Values) -> str:
+            names = dict.fromkeys(self.dairy.wheels[n].style.name for n in wheels)
+            return f"{wheel_words(wheels)}: {', '.join(names)}" if wheels else ""
+
+        which = Field(
+            "which",
+            "wheels",
+            lambda text, _: text,
+            lambda _, __: "",
+            choices[0][1],
+            tuple(choices),
+        )
+        return which, Field("wheels", "or typed", read, echo, hint="14-19, 22")
+
+    def _place(self, label: str, initial: str) -> Field:
+        kinds = {place.name: place.kind for place in self.desk.places}
+
+        def echo(name: str, _: Values) -> str:
+            return "into brine" if kinds[name] is PlaceKind.TUB else kinds[name].value
+
+        return Field(
+            "place",
+            label,
+            lambda text, _: text,
+            echo,
+            initial,
+            choices=tuple((name, name) for name in kinds),
+        )
+
+
+def text_field(name: str, label: str) -> Field:
+    """Any text, or none."""
+    return Field(name, label, lambda text, _: text.strip(), lambda _, __: "")
+
+
+def signed(desk: Desk, dairy: Dairy) -> tuple[Field, Field]:
+    """When it happened and who says so: the last two fields of every form."""
+
+    def when(text: str, v: Values) -> float:
+        at = clock.instant(text, desk.now(), desk.zone)
+        if at > desk.now() + 60:
+            raise FieldError(f"'{text}' is still to come; enter what has happened")
+        for number in v.get("wheels", ()):
+            made = dairy.wheels[number].made_at
+            if at < made:
+                moment = clock.moment(made, desk.now(), desk.zone)
+                raise FieldError(f"wheel {number} was not made before {moment}")
+        return at
+
+    def by(text: str, _: Values) -> str:
+        if not 1 <= len(text.strip()) <= 8:
+            raise FieldError("write initials of 1 to 8 letters")
+        return text.strip()
+
+    return (
+        Field("when", "when", when, time_echo(desk), "now", hint="16:30, 20 min ago"),
+        Field("by", "initials", by, lambda _, __: "", desk.initials),
+    )
+
+
+def time_echo(desk: Desk) -> Callable[[float, Values], str]:
+    """Shows a typed time as it was understood."""
+    return lambda at, _: f"{clock.local(at, desk.zone):%a %d %b %Y %H:%M}"

@@ -1,0 +1,121 @@
+"""One style from its table; the bounds here keep out slips, they are no advice."""
+
+from collections.abc import Mapping
+from typing import Any
+
+from cavewatch.core.shape import Form, Proportions
+from cavewatch.core.style import BrinePlan, DryPlan, Method, MilledPlan, Stage, Style
+from cavewatch.styles.sheet import Fault, Sheet
+
+SATURATED = 26.4
+"""Salt in saturated brine at room temperature [% w/w]. Source: CRC Handbook, 98th edition."""
+
+HUNDRED_DAYS = 2400.0
+"""[h]"""
+
+
+def style(name: str, table: Mapping[str, Any], said: str | None) -> tuple[Style, list[Fault]]:
+    """The style of this id and what is wrong with it; with faults, the style is not to be used.
+
+    Args:
+        name: its id.
+        table: its keys, complete: nothing is filled in here.
+        said: source of figures that carry none; None where each must carry its own.
+    """
+    faults: list[Fault] = []
+    sheet = Sheet(table, (name,), faults, said)
+    methods = sheet.choices("methods", Method)
+    brine, dry, milled = _brine(sheet), _dry(sheet), _milled(sheet)
+    made = Style(
+        id=name,
+        name=sheet.text("name", name),
+        family=sheet.text("family", "own"),
+        moisture=sheet.figure("moisture", "% w/w", 5, 90),
+        salt=sheet.figure("salt", "% w/w", 0, 12),
+        methods=methods,
+        proportions=_proportions(sheet.child("proportions")),
+        weight=sheet.figure("weight", "g", 5, 500_000),
+        density=sheet.figure("density", "g/cm3", 0.8, 1.4),
+        diffusivity=sheet.figure("diffusivity", "cm2/day", 0.001, 2),
+        rate=sheet.figure("rate", "factor", 0.01, 10),
+        brine=brine if Method.BRINE in methods else None,
+        dry=dry if Method.DRY in methods else None,
+        milled=milled if Method.MILLED in methods else None,
+        stages=_stages(sheet.child("stages")),
+        ready_days=(
+            None if sheet.get("ready_days") is None else sheet.figure("ready_days", "day", 0, 5000)
+        ),
+        notes=sheet.texts("notes"),
+    )
+    sheet.close()
+    return made, faults
+
+
+def _brine(style: Sheet) -> BrinePlan | None:
+    sheet = style.child("brine")
+    strength = sheet.figure("strength", "% w/w", 1, SATURATED)
+    temperature = sheet.limits("temperature", "degC", -5, 40)
+    if temperature is None:
+        sheet.note("is missing; write { low = .., high = .. } [degC]", "temperature")
+    sheet.close()
+    return None if temperature is None else BrinePlan(strength, temperature)
+
+
+def _dry(style: Sheet) -> DryPlan:
+    sheet = style.child("dry")
+    plan = DryPlan(
+        dose=sheet.figure("dose", "% of the wheel's weight", 0.1, 30),
+        hours=sheet.rising("hours", "h", HUNDRED_DAYS),
+        retention=sheet.figure("retention", "part", 0.05, 1),
+    )
+    sheet.close()
+    return plan
+
+
+def _milled(style: Sheet) -> MilledPlan:
+    sheet = style.child("milled")
+    plan = MilledPlan(
+        retention=sheet.figure("retention", "part", 0.05, 1),
+        cheese_per_curd=sheet.figure("cheese_per_curd", "part", 0.5, 1),
+    )
+    sheet.close()
+    return plan
+
+
+def _proportions(sheet: Sheet) -> Proportions:
+    form = sheet.choice("form", Form)
+    flatness = sheet.number(
+        "flatness", "height over diameter or width", 0.02, 10, 1.0 if form is Form.BALL else None
+    )
+    elongation = sheet.number("elongation", "length over width", 1, 20, 1.0)
+    sheet.close()
+    return Proportions(form, flatness, elongation)
+
+
+def _stages(sheet: Sheet) -> tuple[Stage, ...]:
+    stages = tuple(_stage(sheet, name) for name in sheet)
+    for stage in stages[:-1]:
+        if stage.days is None:
+            sheet.note("is missing; only the last stage goes without", stage.name, "days")
+    if stages and stages[-1].days is not None:
+        sheet.note(
+            f"is {stages[-1].days:g}; the last stage lasts until the wheel is ended, leave it out",
+            stages[-1].name,
+            "days",
+        )
+    return stages
+
+
+def _stage(stages: Sheet, name: str) -> Stage:
+    sheet = stages.child(name)
+    if not name.strip() or not name.isprintable():
+        sheet.note("is no name for a stage; write one of printable characters")
+    stage = Stage(
+        name=name,
+        days=None if sheet.get("days") is None else sheet.number("days", "day", 0, 5000),
+        temperature=sheet.limits("temperature", "degC", -5, 40),
+        humidity=sheet.limits("humidity", "%", 0, 100),
+        care=sheet.text("care", ""),
+    )
+    sheet.close()
+    return stage

@@ -1,0 +1,54 @@
+"""Ports plugged in, and what is said of one that cannot be read."""
+
+import errno
+from types import SimpleNamespace
+
+import pytest
+
+from sensors.port import trouble
+from sensors.ports import PortFound, serial_ports
+
+
+def test_each_port_comes_with_a_clean_description_and_its_stable_path(tmp_path, monkeypatch):
+    devices = tmp_path / "dev"
+    by_id, by_path = tmp_path / "by-id", tmp_path / "by-path"
+    for folder in (devices, by_id, by_path):
+        folder.mkdir()
+    for name in ("ttyUSB0", "ttyUSB1", "ttyS0"):
+        (devices / name).touch()
+    (by_id / "usb-adapter").symlink_to(devices / "ttyUSB0")
+    (by_path / "usb-0").symlink_to(devices / "ttyUSB0")
+    (by_path / "usb-1").symlink_to(devices / "ttyUSB1")
+    plugged = [
+        SimpleNamespace(device=str(devices / "ttyUSB1"), description="\x1b[31mAdapter\x07 [b]2"),
+        SimpleNamespace(device=str(devices / "ttyUSB0"), description="Adapter"),
+        SimpleNamespace(device=str(devices / "ttyS0"), description="n/a"),
+    ]
+    monkeypatch.setattr("serial.tools.list_ports.comports", lambda: plugged)
+    assert serial_ports(links=(by_id, by_path)) == [
+        PortFound(str(devices / "ttyS0"), "n/a", None),
+        PortFound(str(devices / "ttyUSB0"), "Adapter", str(by_id / "usb-adapter")),
+        PortFound(str(devices / "ttyUSB1"), "Adapter? (b)2", str(by_path / "usb-1")),
+    ]
+
+
+def test_a_machine_without_links_still_lists_its_ports(tmp_path, monkeypatch):
+    monkeypatch.setattr("serial.tools.list_ports.comports", list)
+    assert serial_ports(links=(tmp_path / "by-id",)) == []
+
+
+@pytest.mark.parametrize(
+    ("fault", "lost", "words"),
+    [
+        (OSError(errno.ENOENT, ""), False, "no such device"),
+        (OSError(errno.EACCES, ""), False, "permission denied; add the user to the group dialout"),
+        (OSError(errno.EAGAIN, ""), False, "another program has it open"),
+        (OSError(errno.EPERM, ""), False, "Operation not permitted"),
+        (OSError(errno.EIO, ""), True, "the connection was lost; was it unplugged?"),
+        (ValueError("Not a valid baudrate: -1\x1b[2J"), False, "Not a valid baudrate: -1"),
+    ],
+)
+def test_what_keeps_a_port_from_being_read_is_said_in_words(fault, lost, words):
+    said = trouble("/dev/ttyUSB0", fault, lost)
+    assert said.startswith(f"waiting for /dev/ttyUSB0: {words}")
+    assert said.isprintable()

@@ -1,0 +1,96 @@
+"""The table of countdowns."""
+
+import math
+import sqlite3
+from contextlib import closing
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from cavewatch.core.countdown import Action, Countdown, Span, Step
+from cavewatch.core.text import clean
+from cavewatch.store import Store, StoreError
+
+amounts = st.floats(-1e11, 1e11)
+spans = st.builds(Span, amounts, amounts, amounts)
+texts = st.text(max_size=40).map(lambda text: clean(text, 40))
+countdowns = st.builds(
+    Countdown,
+    wheel=st.integers(1, 6),
+    basis=st.integers(1, 1000),
+    solved_at=amounts,
+    started_at=amounts,
+    salt=spans,
+    target=spans,
+    steps=st.lists(
+        st.builds(Step, st.sampled_from(Action), spans, st.none() | spans), max_size=3
+    ).map(tuple),
+    reason=texts,
+    caution=texts,
+)
+
+
+def countdown(wheel: int, basis: int = 1) -> Countdown:
+    at = Span(100.0, 110.0, 120.0)
+    salt = Span(1.0, 1.5, 2.0)
+    return Countdown(wheel, basis, 50.0, 40.0, salt, salt, (Step(Action.LIFT, at),), "18 % brine")
+
+
+@settings(deadline=None)
+@given(st.lists(st.lists(countdowns, max_size=6, unique_by=lambda c: c.wheel), max_size=4))
+def test_the_set_put_last_is_the_set_that_comes_back(sets: list[list[Countdown]]) -> None:
+    with closing(Store.in_memory()) as store:
+        for each in sets:
+            store.put_countdowns(each)
+
+            assert store.countdowns() == sorted(each, key=lambda c: c.wheel)
+
+
+def test_only_rows_that_changed_are_written(store: Store) -> None:
+    store.put_countdowns([countdown(1), countdown(2), countdown(3)])
+    before = store._connection.total_changes
+
+    store.put_countdowns([countdown(1), replace(countdown(2), basis=9)])
+
+    assert store._connection.total_changes - before == 2  # 2 replaced, 3 taken out
+
+
+def test_nothing_is_written_if_nothing_changed(store: Store, path: Path) -> None:
+    log = path.with_name(f"{path.name}-wal")
+    store.put_countdowns([countdown(1), countdown(2)])
+    with closing(Store.open(path)) as viewer:
+        viewer.changed()
+        size = log.stat().st_size
+
+        store.put_countdowns([countdown(2), countdown(1)])
+
+        assert log.stat().st_size == size
+        assert not viewer.changed()
+
+
+@pytest.mark.parametrize("plain", ["", "[1]", '{"wheel": 1}', '{"steps": [{"action": "sing"}]}'])
+def test_one_that_cannot_be_read_is_told_with_file_and_row(
+    store: Store, path: Path, plain: str
+) -> None:
+    with closing(sqlite3.connect(path)) as other, other:
+        other.execute("INSERT INTO countdown VALUES (14, ?)", (plain,))
+
+    with pytest.raises(StoreError, match=r"dairy.sqlite: row 14 of 'countdown' cannot be read"):
+        store.countdowns()
+
+
+@pytest.mark.parametrize(
+    "bad", [replace(countdown(1), solved_at=math.inf), countdown(2**70)], ids=["never", "wheel"]
+)
+def test_a_number_that_cannot_be_stored_is_refused_and_the_old_set_stays(
+    store: Store, bad: Countdown
+) -> None:
+    store.put_countdowns([countdown(1)])
+
+    with pytest.raises(StoreError):
+        store.put_countdowns([bad])
+
+    assert store.countdowns() == [countdown(1)]
