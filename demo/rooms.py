@@ -60,8 +60,8 @@ class Build:
     """Temperature of the cold coil, where moisture is lost [degC]."""
     leak: float
     """Air exchange with the make room, door shut [1/h]."""
-    floor: float
-    """Moisture from a wet floor and young wheels, as a rise of the boards' humidity [%/h]."""
+    floor: tuple[float, float]
+    """A wet floor and young wheels draw the boards to the second [%], as fast as the first [1/h]."""
     mist: tuple[float, float]
     """The humidifier starts below the first and stops above the second [%]; (0, 0): none."""
 
@@ -70,13 +70,13 @@ AIR_TO_MASS = 4.0
 """Exchange of heat between air and mass, seen from the air [1/h]."""
 MASS_TO_AIR = 1.0
 """The same seen from the mass, which is heavier [1/h]."""
-AIR_TO_BOARDS = 3.0
+AIR_TO_BOARDS = 5.0
 """Exchange of moisture between air and boards, seen from the air [1/h]."""
 BOARDS_TO_AIR = 0.25
 """The same seen from the boards, which hold more [1/h]."""
-DOOR = 4.0
+DOOR = 2.0
 """Air exchange through an open door [1/h]."""
-COIL = 1.2
+COIL = 2.0
 """Moisture lost on the running coil [1/h]."""
 MIST = 9.0
 """Vapour that a running humidifier adds [hPa/h]."""
@@ -139,7 +139,9 @@ class Cave:
         self.mass += hours * (
             build.warming * (ground - self.mass) + MASS_TO_AIR * (air.temperature - self.mass)
         )
-        self.boards += hours * (BOARDS_TO_AIR * (air.humidity - self.boards) + build.floor)
-        self.boards = min(self.boards, 99.0)
+        pull, level = build.floor
+        self.boards += hours * (
+            BOARDS_TO_AIR * (air.humidity - self.boards) + pull * (level - self.boards)
+        )
         air.temperature += hours * heat
         air.vapour = min(air.vapour + hours * moisture, saturation(air.temperature))

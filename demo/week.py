@@ -36,9 +36,9 @@ UPPER = Build(
     outdoors=0.3,
     cooling=8.0,
     coil=4.0,
-    leak=0.30,
-    floor=0.0,
-    mist=(86.0, 88.5),
+    leak=0.50,
+    floor=(0.0, 0.0),
+    mist=(87.4, 89.4),
 )
 """The drier cave, with a humidifier."""
 LOWER = Build(
@@ -47,9 +47,9 @@ LOWER = Build(
     warming=0.16,
     outdoors=0.35,
     cooling=8.0,
-    coil=8.0,
+    coil=7.0,
     leak=0.12,
-    floor=0.1,
+    floor=(0.7, 93.4),
     mist=(0.0, 0.0),
 )
 """The wet cave for washed rinds; its floor is kept wet."""

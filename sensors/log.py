@@ -45,7 +45,8 @@ class LogFile:
             with self._opened() as file:
                 titles = next((text for number, text in _lines(file) if number == line), "")
         except OSError as fault:
-            raise SensorError(f"{path} cannot be read: {fault.strerror}") from fault
+            where = shown(str(path), 200)
+            raise SensorError(f"{where} cannot be read: {fault.strerror}") from fault
         try:
             self._layout = layout(self._cells(titles), settings)
         except SensorError as fault:

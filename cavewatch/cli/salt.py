@@ -127,10 +127,13 @@ def _plan(
 def _hours(at: Span) -> str:
     if at.expected == 0:
         return "at once"
-    words = f"after {clock.duration(at.expected)}"
-    if at.high > at.low:
-        words += f" ({clock.duration(at.low)} to {clock.duration(at.high)})"
-    return words
+    low, expected, high = (clock.duration(_rounded(end)) for end in (at.low, at.expected, at.high))
+    return f"after {expected}" + ("" if low == high else f" ({low} to {high})")
+
+
+def _rounded(seconds: float) -> float:
+    """To five minutes: the model knows no better, and nobody acts to the second."""
+    return round(seconds / 300.0) * 300.0
 
 
 def _span(span: Span, unit: float = 1.0) -> dict[str, float]:

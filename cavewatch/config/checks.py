@@ -9,6 +9,7 @@ from cavewatch.config.lines import KeyPath
 from cavewatch.core.place import PlaceKind
 from cavewatch.core.reading import Channel
 from cavewatch.core.sensor import LineFormat
+from cavewatch.units import quoted
 
 
 def check(values: Mapping[str, Any], names: list[str], faults: Faults) -> None:
@@ -91,7 +92,9 @@ def _fields(
             continue
         channel = field.channel
         if channel.place not in names:
-            near = near_miss(channel.place, names) or f"; write one of {', '.join(names)}"
+            near = (
+                near_miss(channel.place, names) or f"; write one of {', '.join(map(quoted, names))}"
+            )
             faults.add(here, f"there is no place '{channel.place}'{near}")
         if channel in taken:
             line = faults.line(taken[channel])

@@ -28,10 +28,14 @@ class Faults:
         self._found: list[tuple[int, str]] = []
 
     def add(self, path: KeyPath, sentence: str) -> None:
-        """Note what is wrong with the key at `path`."""
+        """Note what is wrong with the key at `path`, in words that follow its name."""
+        self.add_sentence(path, f"{key_name(path)}: {sentence}")
+
+    def add_sentence(self, path: KeyPath, sentence: str) -> None:
+        """The same in words that name the key themselves."""
         line = self._lines.near(path)
         at = "" if line is None else f", line {line}"
-        self._found.append((line or 0, f"{self._file}{at}: {key_name(path)}: {sentence}"))
+        self._found.append((line or 0, f"{self._file}{at}: {sentence}"))
 
     def line(self, path: KeyPath) -> int | None:
         """The line on which the key or the table around it stands."""
@@ -66,10 +70,10 @@ def found(value: object) -> str:
 
 
 def near_miss(word: str, allowed: Iterable[str]) -> str:
-    """'; did you mean ...?' if `word` looks like one of the allowed, else nothing."""
+    """The words '; did you mean ...?' if `word` looks like one of the allowed, else nothing."""
     by_fold = {option.casefold(): option for option in allowed}
     close = difflib.get_close_matches(word.casefold()[:80], by_fold, n=1)
-    return f"; did you mean '{by_fold[close[0]]}'?" if close else ""
+    return f"; did you mean {quoted(by_fold[close[0]])}?" if close else ""
 
 
 def _shortened(key: str) -> str:

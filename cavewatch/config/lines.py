@@ -149,8 +149,8 @@ class _Scanner:
     def _note(self, path: KeyPath, start: int) -> None:
         """Note the line of a path, and of the tables around it that have none so far."""
         self.of[path] = self._line(start)
-        for length in range(1, len(path)):
-            self.of.setdefault(path[:length], self.of[path])
+        while (path := path[:-1]) and path not in self.of:
+            self.of[path] = self._line(start)
 
     def _line(self, start: int) -> int:
         return bisect_right(self._ends, start) + 1

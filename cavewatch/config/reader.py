@@ -65,7 +65,7 @@ def parse(text: str, path: Path) -> Config:
     faults = Faults(str(path), lines)
     values = schema(path.parent).read_keys(raw, (), faults)
     check(values, _place_names(raw), faults)
-    book = _style_book(values["style"], str(path), faults)
+    book = _style_book(values["style"], faults)
     faults.settle()
     return _config(values, book, path)
 
@@ -97,12 +97,13 @@ def _place_names(raw: dict[str, Any]) -> list[str]:
     return [name for place in tables if isinstance(name := place.get("name"), str)]
 
 
-def _style_book(overrides: dict[str, Any] | None, file: str, faults: Faults) -> StyleBook:
+def _style_book(changes: dict[str, Any] | None, faults: Faults) -> StyleBook:
+    readable = {name: table for name, table in (changes or {}).items() if table is not None}
     try:
-        return styles.load({key: value for key, value in (overrides or {}).items() if value}, file)
+        return styles.load(readable)
     except styles.StyleError as fault:
         for path, sentence in fault.faults:
-            faults.add(("style", *path), sentence)
+            faults.add_sentence(("style", *path), sentence)
         return {}
 
 

@@ -65,9 +65,7 @@ def one_of(options: type[StrEnum] | Sequence[str]) -> Convert:
     def convert(value: Any) -> Any:
         if value not in allowed:
             near = near_miss(value, allowed) if isinstance(value, str) else ""
-            raise NotAllowedError(
-                f"{found(value)} is not known here; write {words}{near}"
-            )
+            raise NotAllowedError(f"{found(value)} is not known here; write {words}{near}")
         return options(value) if isinstance(options, type) else value
 
     return convert
@@ -108,9 +106,7 @@ def limits(edge: Convert, example: str) -> Convert:
 
     def convert(value: Any) -> Limits:
         if not isinstance(value, list) or len(value) != 2:
-            raise NotAllowedError(
-                f"{found(value)} is not a range; write lowest and highest, {example}"
-            )
+            raise NotAllowedError(f"{found(value)} is not a range; write such as {example}")
         low, high = (edge(item) for item in value)
         if low >= high:
             raise NotAllowedError(

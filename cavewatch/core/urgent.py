@@ -110,7 +110,7 @@ def _then(task: Task, dairy: Dairy, mass: Words) -> str:
 
 def _sentence(text: str) -> str:
     """The first sentence, without its full stop."""
-    return text.split(". ")[0].rstrip(". ")
+    return text.split(". ", maxsplit=1)[0].rstrip(". ")
 
 
 def _capital(text: str) -> str:

@@ -5,7 +5,7 @@ from zoneinfo import ZoneInfo
 from cavewatch import clock
 from cavewatch.core.alarms.alarm import Alarm, Priority
 from cavewatch.core.alarms.table import State
-from cavewatch.screens.lines import Line, Part, Role, clean, fit, spread
+from cavewatch.screens.lines import Line, Part, Role, cell, clean, fit, spread, width_of
 
 STATES = {
     State.NORM: "normal",
@@ -21,13 +21,20 @@ _ROLES = {State.UNACK: Role.ALERT, State.RTNUN: Role.CAUTION}
 def alarm_lines(
     alarm: Alarm, now: float, zone: ZoneInfo, width: int, rows: int
 ) -> tuple[Line, ...]:
-    """An alarm in one line, or what and its state below each other in two."""
+    """An alarm in one line, or what and its state below each other in two.
+
+    In one line, the time gives way to what is wrong.
+    """
     role = _ROLES.get(alarm.state, Role.PLAIN)
-    what = (Part(f"{PRIORITIES[alarm.priority]:<7}", role), Part(clean(alarm.explanation.what), role))
-    state = (
-        Part(STATES[alarm.state], role),
-        Part(f", since {clock.moment(alarm.since, now, zone)}", Role.FAINT),
+    what = (
+        *cell(Part(PRIORITIES[alarm.priority], role), 7),
+        Part(clean(alarm.explanation.what), Role.STRONG if role is Role.ALERT else Role.PLAIN),
     )
-    if rows == 1:
-        return (spread(what, state, width),)
-    return fit(what, width), fit((Part("  "), *state), width)
+    state = Part(STATES[alarm.state], role)
+    since = Part(f", since {clock.moment(alarm.since, now, zone)}", Role.FAINT)
+    if rows == 2:
+        at = Part(f", {clock.moment(alarm.since, now, zone)}", Role.FAINT)
+        return fit(what, width), fit((Part("  "), state, at), width)
+    if width_of(what) + 2 + width_of((state, since)) > width:
+        return (spread(what, (state,), width),)
+    return (spread(what, (state, since), width),)

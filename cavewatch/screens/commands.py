@@ -108,7 +108,7 @@ class Moved(Command):
 class Note(Command):
     """Free text."""
 
-    key, shown, label = "w", "w", "write a note"
+    key, shown, label = "w", "w", "note"
     help = "Write a note, about some wheels or about nothing in particular"
 
     def run(self, home: "HomeScreen") -> None:
@@ -225,12 +225,15 @@ COMMANDS: tuple[Command, ...] = (
 """In the order of the footer, which shows as many as fit."""
 
 MOVES = (
-    ("↑ ↓", "move the cursor in a list"),
-    ("tab", "go to the next list: alarms, places, wheels in salt"),
-    ("enter", "open what is under the cursor; a click does the same"),
-    ("esc", "close what is open"),
-    ("ctrl+p", "find a command by its name"),
-    ("ctrl+q", "leave from anywhere"),
+    ("↑ ↓ k j", "Move the cursor in a list, or scroll"),
+    ("pgup pgdn", "Move further"),
+    ("home end", "Go to the first or the last"),
+    ("tab", "Go to the next list: alarms, places, wheels in salt"),
+    ("enter", "Open what is under the cursor; a click does the same"),
+    ("esc", "Close what is open, without writing anything"),
+    ("ctrl+s", "Write down what is in a form; enter does the same in a field"),
+    ("ctrl+p", "Find a command by its name"),
+    ("ctrl+q", "Leave from anywhere"),
 )
 """Keys that are no commands."""
 
@@ -242,33 +245,50 @@ def commands(replay: bool) -> tuple[Command, ...]:
 
 def footer(replay: bool, width: int) -> Line:
     """As many keys with their labels as fit, the way to the others always among them."""
-    present = commands(replay)
-    last = _key(present[-1])
-    line: Line = ()
-    for command in present[:-1]:
-        more = (*line, *_key(command), Part("  "))
-        if width_of(more) + width_of(last) > width:
+    return tuple(part for command in _fitting(replay, width) for part in _key(command))
+
+
+def command_at(replay: bool, width: int, x: int) -> Command | None:
+    """The command that stands in this cell of the footer."""
+    end = 0
+    for command in _fitting(replay, width):
+        end += width_of(_key(command))
+        if x < end:
+            return command
+    return None
+
+
+def _fitting(replay: bool, width: int) -> list[Command]:
+    *most, last = commands(replay)
+    left = width - width_of(_key(last))
+    kept = []
+    for command in most:
+        left -= width_of(_key(command))
+        if left < 0:
             break
-        line = more
-    return (*line, *last)
+        kept.append(command)
+    return [*kept, last]
 
 
 def _key(command: Command) -> Line:
-    return Part(command.shown, Role.STRONG), Part(f" {command.label}", Role.FAINT)
+    return Part(command.shown, Role.STRONG), Part(f" {command.label}  ", Role.FAINT)
 
 
 def help_lines(replay: bool, width: int) -> list[Line]:
     """All keys and what they do."""
-    rows = [(command.shown, command.help) for command in commands(replay)]
-    lines: list[Line] = []
-    for shown, words in [*rows, *MOVES]:
-        for index, text in enumerate(wrap(words, width - 8)):
-            lines.append((Part(pad(shown if index == 0 else "", 8), Role.STRONG), Part(text)))
-    return lines
+    rows = [*((command.shown, command.help) for command in commands(replay)), *MOVES]
+    column = 2 + max(len(shown) for shown, _ in rows)
+    return [
+        (Part(pad(shown if index == 0 else "", column), Role.STRONG), Part(text))
+        for shown, words in rows
+        for index, text in enumerate(wrap(words, width - column))
+    ]
 
 
 def key_table() -> str:
     """All keys as a table in Markdown."""
     rows = [(c.shown, c.help + (" (replay)" if c.replay else "")) for c in COMMANDS]
-    body = "\n".join(f"| `{shown}` | {words[:1].upper()}{words[1:]} |" for shown, words in [*rows, *MOVES])
+    body = "\n".join(
+        f"| `{shown}` | {words[:1].upper()}{words[1:]} |" for shown, words in [*rows, *MOVES]
+    )
     return f"| key | what it does |\n| --- | --- |\n{body}\n"

@@ -8,7 +8,7 @@ from cavewatch.core.alarms.alarm import Alarm
 from cavewatch.core.dairy import ChannelView, Dairy, PlaceView
 from cavewatch.core.ranges import stage_of
 from cavewatch.core.reading import Channel, SignalStatus
-from cavewatch.core.urgent import number_words, wheel_words
+from cavewatch.core.urgent import number_words
 from cavewatch.core.wheel import Event, Happening, Wheel
 from cavewatch.screens import wording
 from cavewatch.screens.alarms import PRIORITIES, STATES
@@ -28,8 +28,8 @@ def fact(label: str, words: str, width: int, role: Role = Role.PLAIN) -> list[Li
     if not words:
         return []
     if width < 50:
-        texts = wrap(words, width - 2)
-        return [(Part(label, Role.FAINT),), *((Part(f"  {text}", role),) for text in texts)]
+        head: list[Line] = [(Part(label, Role.FAINT),)] if label else []
+        return [*head, *((Part(f"  {text}", role),) for text in wrap(words, width - 2))]
     texts = wrap(words, width - _LABEL)
     return [
         (Part(pad(label if index == 0 else "", _LABEL), Role.FAINT), Part(text, role))
@@ -41,7 +41,7 @@ def alarm_detail(alarm: Alarm, now: float, zone: ZoneInfo, width: int) -> list[L
     """What is wrong, why, what it does to the cheese, what to do and how long there is."""
     told = alarm.explanation
     left = alarm.since + told.respond_hours * 3600 - now
-    respond = f"within {clock.duration(told.respond_hours * 3600)}"
+    respond = f"within {clock.duration(told.respond_hours * 3600).removesuffix(' 00 min')}"
     if left > 0:
         respond += f", that is until {clock.moment(now + left, now, zone)}"
     else:
@@ -52,7 +52,7 @@ def alarm_detail(alarm: Alarm, now: float, zone: ZoneInfo, width: int) -> list[L
         *fact("state", f"{state}, since {clock.moment(alarm.since, now, zone)}", width),
         *fact("do", told.action, width, Role.STRONG),
         *fact("respond", respond, width),
-        *fact("if nothing is", told.consequence, width),
+        *fact("if not done", told.consequence, width),
         *fact("likely causes", told.causes, width),
     ]
 
@@ -70,7 +70,11 @@ def group_detail(
         *fact("place", f"{wheel.place}, {wheel.standing}", width),
     ]
     if solved is None:
-        return [*lines, *fact("countdown", PENDING, width), *_past(wheel, now, zone, display, width)]
+        return [
+            *lines,
+            *fact("countdown", PENDING, width),
+            *_past(wheel, now, zone, display, width),
+        ]
     for index, step in enumerate(solved.steps):
         words = f"{clock.moment(step.at.expected, now, zone)}: {step.action}"
         if step.grams is not None:
@@ -82,7 +86,9 @@ def group_detail(
         late = Role.ALERT if step.at.expected <= now else Role.PLAIN
         lines += fact("to do" if index == 0 else "", words, width, late)
     have, aim = solved.salt, solved.target
-    amount = f"{display.salt(have.expected)} ({display.salt(have.low)} to {display.salt(have.high)})"
+    amount = (
+        f"{display.salt(have.expected)} ({display.salt(have.low)} to {display.salt(have.high)})"
+    )
     wanted = f"{display.salt(aim.expected)} ({display.salt(aim.low)} to {display.salt(aim.high)})"
     return [
         *lines,
@@ -94,9 +100,7 @@ def group_detail(
     ]
 
 
-def _past(
-    wheel: Wheel, now: float, zone: ZoneInfo, display: Display, width: int
-) -> list[Line]:
+def _past(wheel: Wheel, now: float, zone: ZoneInfo, display: Display, width: int) -> list[Line]:
     lines: list[Line] = []
     for index, happening in enumerate(reversed(wheel.history)):
         words = f"{clock.moment(happening.at, now, zone)}: {_happened(happening, display)}"
@@ -124,7 +128,7 @@ def place_detail(
     brine = "" if view.strength is None else display.strength(view.strength)
     dew = "" if view.dew_point is None else display.temperature(view.dew_point)
     lines = [
-        *fact("place", f"{view.place.name}, {view.place.kind}", width, Role.STRONG),
+        *fact("kind", view.place.kind, width),
         *fact("brine", brine, width),
         *fact("dew point", dew, width),
     ]
@@ -135,7 +139,7 @@ def place_detail(
         lines += fact("probe", "none", width)
     for wheels in _makes(view, dairy):
         lines += fact("wheels", _residents(wheels, now), width)
-    return lines or [(Part("nothing is known of it"),)]
+    return lines
 
 
 def _channel(
@@ -168,20 +172,11 @@ def _curve(view: ChannelView, values: Values, display: Display) -> list[Line]:
     if span is None:
         return []
     rows = chart(values, *span, rows=CHART_ROWS)
-    ends = {0: span[1], CHART_ROWS - 1: span[0]}
+    top, bottom = (wording.value_words(quantity, end, display) for end in reversed(span))
+    labels = [top, "last 24 h", *[""] * (CHART_ROWS - 3), bottom]
     return [
-        (
-            Part(
-                pad(
-                    wording.value_words(quantity, ends[y], display) if y in ends else "",
-                    _LABEL - 1,
-                    right=True,
-                ),
-                Role.FAINT,
-            ),
-            Part(f" {row}"),
-        )
-        for y, row in enumerate(rows)
+        (Part(pad(label, _LABEL - 1, right=True), Role.FAINT), Part(f" {row}"))
+        for label, row in zip(labels, rows, strict=True)
     ]
 
 
@@ -198,5 +193,5 @@ def _residents(wheels: list[Wheel], now: float) -> str:
     stage = stage_of(first, now)
     doing = first.standing.value if stage is None else f"{stage.name}: {stage.care}"
     age = clock.duration(now - first.made_at - (now - first.made_at) % wording.MINUTE)
-    name = wheel_words(wheel.id for wheel in wheels)
+    name = number_words(wheel.id for wheel in wheels)
     return f"{name}, {first.style.name}, {age} old, {doing}"

@@ -10,11 +10,11 @@ Values = Mapping[str, Any]
 """What was read so far, by the name of the field."""
 
 
-class FieldError(CavewatchError):
-    """Something typed into a form that cannot be."""
+class EntryError(CavewatchError):
+    """Something that cannot be entered, or not as typed."""
 
 
-class _Needed(Exception):
+class _NeededError(Exception):
     """A field asks for one that could not be read."""
 
 
@@ -22,7 +22,7 @@ class _Read(dict[str, Any]):
     """Values by the name of their field."""
 
     def __missing__(self, name: str) -> Any:
-        raise _Needed(name)
+        raise _NeededError(name)
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,18 +64,25 @@ def check(fields: tuple[Field, ...], texts: Mapping[str, str]) -> Checked:
             value = field.read(texts[field.name], checked.values)
             checked.echoes[field.name] = field.echo(value, checked.values)
             checked.values[field.name] = value
-        except _Needed:
+        except _NeededError:
             checked.echoes[field.name] = ""
         except CavewatchError as fault:
             checked.faults[field.name] = str(fault)
     return checked
 
 
+def filled(text: str) -> str:
+    """The text; raise EntryError if there is none."""
+    if not text.strip():
+        raise EntryError("still to be filled in")
+    return text
+
+
 def whole(text: str, most: int) -> int:
-    """A count from 1; raise FieldError for anything else."""
+    """A count from 1; raise EntryError for anything else."""
     typed = text.strip()
     if not (typed.isascii() and typed.isdigit() and 1 <= int(typed[:9]) <= most):
-        raise FieldError(f"'{typed}' is not a whole number from 1 to {most}")
+        raise EntryError(f"'{typed}' is not a whole number from 1 to {most}")
     return int(typed)
 
 
@@ -83,18 +90,18 @@ def numbers(text: str, known: Mapping[int, Any]) -> tuple[int, ...]:
     """Wheel numbers as in '14-19, 22'.
 
     Raises:
-        FieldError: for what is no list of numbers, and for a wheel that is not there.
+        EntryError: for what is no list of numbers, and for a wheel that is not there.
     """
     found: set[int] = set()
     for part in text.replace("–", "-").replace(";", ",").split(","):
         ends = [end.strip() for end in part.split("-")]
         if len(ends) > 2 or not all(end.isascii() and end.isdigit() for end in ends):
-            raise FieldError(f"'{part.strip()}' is no wheel number; write them as 14-19, 22")
+            raise EntryError(f"'{part.strip()}' is no wheel number; write them as 14-19, 22")
         first, last = (int(end[:9]) for end in (ends[0], ends[-1]))
         if last < first:
-            raise FieldError(f"'{part.strip()}' runs backwards; write it as {last}-{first}")
+            raise EntryError(f"'{part.strip()}' runs backwards; write it as {last}-{first}")
         missing = next((n for n in range(first, last + 1) if n not in known), None)
         if missing is not None:
-            raise FieldError(f"there is no wheel {missing}")
+            raise EntryError(f"there is no wheel {missing}")
         found.update(range(first, last + 1))
     return tuple(sorted(found))

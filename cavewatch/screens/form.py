@@ -15,6 +15,7 @@ from cavewatch.core.errors import CavewatchError
 from cavewatch.core.journal import Act, Entry
 from cavewatch.screens.fields import Checked, Field, check
 from cavewatch.screens.lines import clean
+from cavewatch.screens.plan import BY_WIDTH
 from cavewatch.screens.sheets import Sheet
 
 Append = Callable[[Act, float, str], Entry]
@@ -28,7 +29,7 @@ class Form(ModalScreen[Entry | None]):
         Binding("escape", "cancel", "Cancel"),
         Binding("ctrl+s", "write", "Write it down"),
     ]
-    HORIZONTAL_BREAKPOINTS: ClassVar[list[tuple[int, str]] | None] = [(0, "-narrow"), (60, "-wide")]
+    HORIZONTAL_BREAKPOINTS = BY_WIDTH
 
     def __init__(self, sheet: Sheet, append: Append) -> None:
         super().__init__()
@@ -46,7 +47,7 @@ class Form(ModalScreen[Entry | None]):
                     yield Static(classes="echo", id=f"echo-{field.name}", markup=False)
             yield Static(id="fault", markup=False)
             with Horizontal(id="buttons"):
-                yield Button("Write it down (ctrl+s)", id="write", compact=True)
+                yield Button("Write (ctrl+s)", id="write", compact=True)
                 yield Button("Cancel (esc)", id="cancel", compact=True)
 
     def on_mount(self) -> None:
@@ -62,12 +63,13 @@ class Form(ModalScreen[Entry | None]):
     @on(Select.Changed)
     def _check(self) -> Checked:
         """Read all fields again and show what they say."""
-        checked = check(self.sheet.fields, self._texts())
+        texts = self._texts()
+        checked = check(self.sheet.fields, texts)
         for field in self.sheet.fields:
             echo = self.query_one(f"#echo-{field.name}", Static)
             fault = checked.faults.get(field.name, "")
             words = clean(fault or checked.echoes.get(field.name, ""))
-            echo.set_class(bool(fault), "-fault")
+            echo.set_class(bool(fault and texts[field.name].strip()), "-fault")
             echo.set_class(not words, "-empty")
             echo.update(words)
         return checked
@@ -114,4 +116,4 @@ def _control(field: Field) -> Input | Select[str]:
             compact=True,
             id=field.name,
         )
-    return Input(field.initial, placeholder=field.hint, compact=True, id=field.name)
+    return Input(clean(field.initial), placeholder=field.hint, compact=True, id=field.name)

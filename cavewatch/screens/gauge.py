@@ -3,7 +3,7 @@
 from cavewatch.core.countdown import Span
 from cavewatch.core.ranges import Range
 from cavewatch.core.reading import Quantity
-from cavewatch.screens.lines import Line, Part, Role
+from cavewatch.screens.lines import Line, Part, Role, cell
 
 _REACH = {Quantity.TEMPERATURE: 5.0, Quantity.HUMIDITY: 10.0}
 """Breadth shown where a range has one edge only [degC], [%]."""
@@ -15,14 +15,14 @@ def gauge(value: float | None, limits: Range, quantity: Quantity, width: int) ->
     Blank where there is no value or no range, and a word where the range is a clash.
     """
     if limits.clash:
-        return (Part("clash".ljust(width)[:width], Role.CAUTION),)
+        return cell(Part("clash", Role.CAUTION), width)
     if value is None or (limits.low is None and limits.high is None):
         return (Part(" " * width),)
     missed = limits.misses(value)
     if missed < 0:
-        return Part("◂ LOW ", Role.ALERT), Part("─" * (width - 6), Role.FAINT)
+        return Part("◂ LOW", Role.ALERT), Part(" "), Part("─" * (width - 6), Role.FAINT)
     if missed > 0:
-        return Part("─" * (width - 7), Role.FAINT), Part(" HIGH ▸", Role.ALERT)
+        return Part("─" * (width - 7), Role.FAINT), Part(" "), Part("HIGH ▸", Role.ALERT)
     low, high = _edges(limits, quantity)
     spot = min(width - 1, int((value - low) / (high - low) * width)) if high > low else width // 2
     return (
@@ -45,7 +45,7 @@ def _edges(limits: Range, quantity: Quantity) -> tuple[float, float]:
 def progress(part: float, width: int) -> Line:
     """A bar that fills from 0 to 1."""
     full = max(0, min(width, round(part * width)))
-    return Part("▰" * full), Part("▱" * (width - full), Role.FAINT)
+    return Part("━" * full, Role.STRONG), Part("─" * (width - full), Role.FAINT)
 
 
 def salt_bar(salt: Span, target: Span, width: int) -> Line:

@@ -8,11 +8,12 @@ from textual.color import Color
 from textual.filter import LineFilter
 
 _SIGNS = {
-    **dict.fromkeys("─━╌┄┈╴╶▔▁▂▃⎽╸╺", "-"),
+    **dict.fromkeys("─╌┄┈╴╶▔▁▂▃⎽", "-"),
+    **dict.fromkeys("━╸╺", "="),
     **dict.fromkeys("│┃┆┊▏▎▍▌▐▕▊▋▉", "|"),
     **dict.fromkeys("┌┐└┘├┤┬┴┼╭╮╰╯┏┓┗┛┝┥┠┨", "+"),
-    **dict.fromkeys("█▇▆▅▄▀▓▰■", "#"),
-    **dict.fromkeys("░▒▱", "."),
+    **dict.fromkeys("█▇▆▅▄▀▓■", "#"),
+    **dict.fromkeys("░▒", "."),
     **dict.fromkeys("◂◀←‹«", "<"),
     **dict.fromkeys("▸▶→›»", ">"),
     **dict.fromkeys("▲↑△", "^"),
@@ -24,7 +25,7 @@ _SIGNS = {
     "·": ".",
     "…": "~",
     "×": "x",
-    "°": "'",
+    "°": " ",
     "\xa0": " ",
 }
 _DOTS = "_.-^"

@@ -1,10 +1,10 @@
 """Wheels in salt: those of a make that are to be treated alike stand together."""
 
-from collections.abc import Iterable
 from dataclasses import dataclass
 from math import inf
 from zoneinfo import ZoneInfo
 
+from cavewatch import clock
 from cavewatch.core.countdown import Countdown, Step
 from cavewatch.core.dairy import Dairy
 from cavewatch.core.due import TOGETHER
@@ -12,13 +12,13 @@ from cavewatch.core.urgent import number_words
 from cavewatch.core.wheel import Standing, Wheel
 from cavewatch.screens import wording
 from cavewatch.screens.gauge import salt_bar
-from cavewatch.screens.lines import Line, Part, Role, clean, fit, pad, spread
+from cavewatch.screens.lines import Line, Part, Role, cell, clean, fit, spread
 from cavewatch.screens.plan import NARROW, WIDE
 from cavewatch.units import Display
 
 PENDING = "being worked out"
-_WHEN = 21
-"""Cells of the longest countdown, 'salt face in 23 h 59'."""
+_WHEN, _WHEN_NARROW = 18, 17
+"""Cells of the longest usual countdown, 'turn in 9 min 40', and for narrow screens."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,15 +97,15 @@ def group_lines(
     return _first(group, now, display, width), _second(group, now, zone, display, width)
 
 
-def _head(group: Group, now: float) -> Line:
-    part = when(group, now)
-    return Part(pad(part.text, _WHEN), part.role), Part(" ")
+def _head(group: Group, now: float, width: int) -> Line:
+    room = _WHEN_NARROW if width < NARROW else _WHEN
+    return *cell(when(group, now), room), Part(" ")
 
 
 def _single(group: Group, now: float, zone: ZoneInfo, width: int) -> Line:
     left = (
-        *_head(group, now),
-        Part(f"{number_words(group.numbers)} "),
+        *_head(group, now, width),
+        Part(f"{number_words(group.numbers):<7} "),
         Part(clean(group.wheel.style.name), Role.FAINT),
     )
     lift = group.lift
@@ -117,23 +117,24 @@ def _single(group: Group, now: float, zone: ZoneInfo, width: int) -> Line:
 def _first(group: Group, now: float, display: Display, width: int) -> Line:
     wheel = group.wheel
     each = " each" if len(group.numbers) > 1 else ""
-    details = f"{wheel.style.name}, {display.mass(wheel.weight)}{each}, {wheel.place}"
+    details = wheel.style.name
+    if width >= NARROW:
+        details += f", {display.mass(wheel.weight)}{each}, {wheel.place}"
     return fit(
         (
-            *_head(group, now),
-            Part(f"{number_words(group.numbers)} ", Role.STRONG),
+            *_head(group, now, width),
+            Part(f"{number_words(group.numbers):<7} ", Role.STRONG),
             Part(clean(details)),
         ),
         width,
     )
 
 
-def _second(
-    group: Group, now: float, zone: ZoneInfo, display: Display, width: int
-) -> Line:
+def _second(group: Group, now: float, zone: ZoneInfo, display: Display, width: int) -> Line:
     lift, solved = group.lift, group.countdown
     if lift is None or solved is None:
-        return ()
+        since = clock.moment(group.wheel.since, now, zone)
+        return fit((Part(f"  {group.wheel.standing} since {since}", Role.FAINT),), width)
     words = wording.out(lift.at, now, zone)
     if width < NARROW:
         return fit((Part("  "), Part(words, Role.FAINT)), width)
@@ -145,14 +146,14 @@ def _second(
             *salt_bar(have, aim, 8 if width < WIDE else 16),
             Part(" salt ", Role.FAINT),
             Part(display.salt(have.expected), Role.ALERT if over else Role.PLAIN),
-            Part(" too much," if over else "", Role.ALERT),
+            Part(" too much," if over else "", Role.ALERT if over else Role.PLAIN),
             Part(f" of {display.salt(aim.expected)}", Role.FAINT),
-            Part(f" ({display.salt(aim.low)} to {display.salt(aim.high)})", Role.FAINT),
+            Part(f" ({_bare(display.salt(aim.low))}–{_bare(display.salt(aim.high))})", Role.FAINT),
         ),
         width,
     )
 
 
-def numbers_in(groups: Iterable[Group]) -> int:
-    """How many wheels the groups hold."""
-    return sum(len(group.numbers) for group in groups)
+def _bare(words: str) -> str:
+    """A value without its unit."""
+    return words.partition(" ")[0]

@@ -35,6 +35,15 @@ class Part(NamedTuple):
 
 Line = tuple[Part, ...]
 
+
+class Item(NamedTuple):
+    """One entry of a list."""
+
+    key: str
+    """What tells it from the others, from one picture to the next."""
+    lines: tuple[Line, ...]
+
+
 LONGEST = 2000
 """Characters of an outside text that are ever shown."""
 
@@ -68,6 +77,13 @@ def pad(words: str, width: int, right: bool = False) -> str:
     return blanks + words if right else words + blanks
 
 
+def cell(part: Part, width: int, right: bool = False) -> Line:
+    """The part in just this many cells; the blanks beside it have no role."""
+    words = cut(part.text, width)
+    blanks = Part(" " * (width - cell_len(words)))
+    return (blanks, Part(words, part.role)) if right else (Part(words, part.role), blanks)
+
+
 def fit(line: Line, width: int) -> Line:
     """The line in at most this many cells."""
     if width_of(line) <= width:
@@ -82,6 +98,18 @@ def fit(line: Line, width: int) -> Line:
         kept.append(part)
         left -= size
     return tuple(kept)
+
+
+def reach(old: Line, new: Line) -> int:
+    """Cells from the left in which two lines differ; what is repainted ends there."""
+    if width_of(old) != width_of(new):
+        return max(width_of(old), width_of(new))
+    same = 0
+    for before, after in zip(reversed(old), reversed(new), strict=False):
+        if before != after:
+            break
+        same += cell_len(after.text)
+    return width_of(new) - same
 
 
 def spread(left: Line, right: Line, width: int) -> Line:

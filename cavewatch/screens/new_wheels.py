@@ -9,7 +9,7 @@ from cavewatch.core.shape import Shape
 from cavewatch.core.style import Method
 from cavewatch.core.urgent import wheel_words
 from cavewatch.screens.desk import Desk
-from cavewatch.screens.fields import Field, FieldError, Values, whole
+from cavewatch.screens.fields import EntryError, Field, Values, filled, whole
 from cavewatch.screens.sheets import Sheet, Target, signed, text_field, time_echo
 
 MOST_WHEELS = 500
@@ -23,7 +23,7 @@ _USUAL, _NOW, _BEFORE, _FLOATS, _HELD = "usual", "now", "before", "floats", "hel
 def new_wheels(desk: Desk, dairy: Dairy, target: Target) -> Sheet:
     """A make: its style, number, weight, size, salting and place."""
     if not desk.styles:
-        raise FieldError("the style book is empty, so there is nothing to make")
+        raise EntryError("the style book is empty, so there is nothing to make")
     styles = sorted(desk.styles.values(), key=lambda style: style.name)
     fields = (
         Field(
@@ -77,7 +77,11 @@ def _weight(desk: Desk) -> Field:
         return f"{mass(grams)} each; usual is {mass(usual.low)} to {mass(usual.high)}"
 
     return Field(
-        "weight", "weight of one", lambda text, _: units.mass(text), echo, hint="2.3 kg or 5 lb"
+        "weight",
+        "weight each",
+        lambda text, _: units.mass(filled(text)),
+        echo,
+        hint="2.3 kg or 5 lb",
     )
 
 
@@ -88,9 +92,10 @@ def _size(desk: Desk) -> Field:
         shape = units.shape(text)
         density = v["weight"] / shape.volume
         if not LIGHTEST <= density <= HEAVIEST:
-            raise FieldError(
+            raise EntryError(
                 f"{desk.display.mass(v['weight'])} in {desk.display.shape(shape)} would be "
-                f"{density:.2f} g per cm3; cheese is about {desk.styles[v['style']].density.value:g}"
+                f"{density:.2f} g per cm3; this cheese has about "
+                f"{desk.styles[v['style']].density.value:g}"
             )
         return shape
 
@@ -109,7 +114,7 @@ def _salting(desk: Desk) -> tuple[Field, Field, Field]:
         allowed = desk.styles[v["style"]].methods
         chosen = allowed[0] if text == _USUAL else Method(text)
         if chosen not in allowed:
-            raise FieldError(f"this style is salted by {' or '.join(allowed)}, not by {chosen}")
+            raise EntryError(f"this style is salted by {' or '.join(allowed)}, not by {chosen}")
         return chosen
 
     def salted_echo(done: bool, v: Values) -> str:
@@ -124,7 +129,10 @@ def _salting(desk: Desk) -> tuple[Field, Field, Field]:
             method,
             lambda chosen, _: f"{chosen.value}",
             _USUAL,
-            (("as usual for the style", _USUAL), *((method.value, method.value) for method in Method)),
+            (
+                ("as usual", _USUAL),
+                *((method.value, method.value) for method in Method),
+            ),
         ),
         Field(
             "salted",
@@ -132,7 +140,7 @@ def _salting(desk: Desk) -> tuple[Field, Field, Field]:
             lambda text, _: text == _BEFORE,
             salted_echo,
             _NOW,
-            (("begins at this entry", _NOW), ("was over before", _BEFORE)),
+            (("starts with this", _NOW), ("was over before", _BEFORE)),
         ),
         Field(
             "floats",
@@ -155,9 +163,9 @@ def _place(desk: Desk, target: Target) -> Field:
     def read(name: str, v: Values) -> str:
         salting = not v["salted"]
         if v["method"] is Method.BRINE and salting and kinds[name] is not PlaceKind.TUB:
-            raise FieldError(f"{name} is no tub, and these wheels go into brine")
+            raise EntryError(f"{name} is no tub, and these wheels go into brine")
         if (v["method"] is not Method.BRINE or not salting) and kinds[name] is PlaceKind.TUB:
-            raise FieldError(f"{name} is a tub, and these wheels do not go into brine")
+            raise EntryError(f"{name} is a tub, and these wheels do not go into brine")
         return name
 
     tubs = [name for name, kind in kinds.items() if kind is PlaceKind.TUB]
@@ -178,7 +186,7 @@ def _made(desk: Desk) -> Field:
             return None
         at = clock.instant(text, desk.now(), desk.zone)
         if at > desk.now():
-            raise FieldError(f"'{text}' is still to come")
+            raise EntryError(f"'{text}' is still to come")
         return at
 
     show = time_echo(desk)

@@ -1,7 +1,7 @@
 """The widgets that paint lines: a still one, and a list with a cursor."""
 
 from collections.abc import Sequence
-from typing import ClassVar, NamedTuple
+from typing import ClassVar
 
 from rich.segment import Segment
 from textual import events
@@ -12,12 +12,9 @@ from textual.scroll_view import ScrollView
 from textual.strip import Strip
 from textual.widget import Widget
 
-from cavewatch.screens.lines import Line, Part, Role
+from cavewatch.screens.lines import Item, Line, Part, Role, reach
+from cavewatch.screens.plan import GUTTER
 
-GUTTER = 2
-"""Cells on the left of every list, in which the cursor stands."""
-BAR = 1
-"""Cells on the right of every list, in which the scroll bar stands when there is one."""
 ROLE_CLASSES = {f"role--{role}" for role in Role}
 
 
@@ -51,7 +48,7 @@ class Lines(Widget):
             return
         for y, (old, new) in enumerate(zip(before, lines, strict=True)):
             if old != new:
-                self.refresh(Region(0, y, self.size.width, 1))
+                self.refresh(Region(0, y, reach(old, new), 1))
 
     def get_content_width(self, container: Size, viewport: Size) -> int:  # noqa: ARG002
         """All there is."""
@@ -64,14 +61,6 @@ class Lines(Widget):
     def render_line(self, y: int) -> Strip:
         """One painted line."""
         return painted(self, self.lines[y] if y < len(self.lines) else (), self.size.width)
-
-
-class Item(NamedTuple):
-    """One entry of a list."""
-
-    key: str
-    """What tells it from the others, from one picture to the next."""
-    lines: tuple[Line, ...]
 
 
 class ItemList(ScrollView, can_focus=True):
@@ -131,9 +120,12 @@ class ItemList(ScrollView, can_focus=True):
             self.virtual_size = Size(self.size.width, len(self._rows))
             self.refresh(layout=True)
             return
+        top = self.scroll_offset.y
         for y, (old, new) in enumerate(zip(before, self._rows, strict=True)):
-            if old != new or (cursor != self.cursor and new[0] in (cursor, self.cursor)):
+            if old[0] != new[0] or (cursor != self.cursor and new[0] in (cursor, self.cursor)):
                 self.refresh_line(y)
+            elif old[1] != new[1]:
+                self.refresh(Region(0, y - top, GUTTER + reach(old[1], new[1]), 1))
 
     def get_content_height(self, container: Size, viewport: Size, width: int) -> int:  # noqa: ARG002
         """A row for each line."""
@@ -149,7 +141,7 @@ class ItemList(ScrollView, can_focus=True):
         first = row == 0 or self._rows[row - 1][0] != index
         here = index == self.cursor
         role = Role.STRONG if self.has_focus else Role.FAINT
-        gutter = Part("▸ " if here and first else "  ", role)
+        gutter = Part(("▸" if here and first else "").ljust(GUTTER), role)
         return painted(self, (gutter, *line), width)
 
     def action_move(self, by: int) -> None:

@@ -8,28 +8,22 @@ from cavewatch.core.reading import Channel, Quantity
 from cavewatch.screens import wording
 from cavewatch.screens.chart import Values, trend
 from cavewatch.screens.gauge import gauge
-from cavewatch.screens.lines import Line, Part, Role, clean, fit, pad, spread
+from cavewatch.screens.lines import Line, Part, Role, cell, clean, fit, pad, spread
 from cavewatch.screens.plan import NARROW, WIDE
 from cavewatch.units import Display
 
-SPARK = 12
-"""Cells of a trend; twice as many bins."""
-
 
 def place_heading(width: int, full: bool) -> Line:
-    """The heading over the places, which names the columns."""
-    if width < NARROW:
-        return (Part("places", Role.FAINT),)
+    """The heading over the places, which names the columns; narrow screens have none."""
     if full:
-        return spread(
-            (Part("places", Role.FAINT),), (Part(pad("last 24 h", SPARK), Role.FAINT),), width
-        )
+        last = Part(pad("last 24 h", trend_cells(width)), Role.FAINT)
+        return spread((Part("places", Role.FAINT),), (last,), width)
     name, gap = _name_width(width), _gauge_width(width) - 7
     head = "".join(
         (
             pad("places", name + 3),
             pad("temperature", 27 + gap),
-            pad("humidity", 24 + gap),
+            pad("humidity", 23 + gap),
             pad("dew pt", 6, right=True),
             pad("wheels", 7, right=True),
         )
@@ -48,11 +42,19 @@ def place_lines(
     if full:
         return (
             _title(view, display, width),
-            *(_channel(item, display, trends.get(item.channel, ()), width) for item in view.channels),
+            *(
+                _channel(item, display, trends.get(item.channel, ()), width)
+                for item in view.channels
+            ),
         )
     if width < NARROW:
         return (_short(view, display, width),)
     return (_single(view, display, width),)
+
+
+def trend_cells(width: int) -> int:
+    """Cells of a trend beside a channel; it has twice as many bins."""
+    return 12 if width < WIDE else 24
 
 
 def _wheels(count: int) -> str:
@@ -70,33 +72,33 @@ def _value(view: ChannelView, display: Display) -> Part:
 def _state(view: ChannelView, width: int) -> Line:
     """The gauge, or in its place the word for a channel that gives no value."""
     if view.silent:
-        return (Part(pad("silent", width), Role.CAUTION),)
+        return cell(Part("silent", Role.CAUTION), width)
     value = None if view.reading is None else view.reading.value
     if value is None:
-        return (Part(pad("fault", width), Role.CAUTION),)
+        return cell(Part("fault", Role.CAUTION), width)
     return gauge(value, view.range, view.channel.quantity, width)
 
 
 def _word(view: ChannelView) -> Part:
     """The state of a channel in one word, where there is no room for a gauge."""
-    if view.silent:
-        return Part("silent", Role.CAUTION)
-    if view.reading is None or view.reading.value is None:
-        return Part("fault", Role.CAUTION)
+    if view.silent or view.reading is None or view.reading.value is None:
+        return Part("")
     if view.range.clash:
         return Part("clash", Role.CAUTION)
     if not view.misses:
-        return Part("ok" if view.range.low or view.range.high else "", Role.FAINT)
+        return Part("")
     return Part("LOW" if view.misses < 0 else "HIGH", Role.ALERT)
 
 
 def _short(view: PlaceView, display: Display, width: int) -> Line:
     """For narrow screens: name, values, words."""
-    parts: list[Part] = [Part(pad(clean(view.place.name), width - 28)), Part(" ")]
-    for item in view.channels:
-        value, word = _value(item, display), _word(item)
-        parts += (Part(pad(value.text, 7, right=True), value.role), Part(" "))
-        parts += (Part(pad(word.text, 5), word.role), Part(" "))
+    parts: list[Part] = [Part(pad(clean(view.place.name), width - 26)), Part(" ")]
+    for item, room in zip(view.channels, (7, 6), strict=False):
+        word = _word(item)
+        value = _value(item, display)
+        if item.silent or item.reading is None or item.reading.value is None:
+            value = Part("silent" if item.silent else "fault", Role.CAUTION)
+        parts += (*cell(value, room, right=True), Part(" "), *cell(word, 5))
     if not view.channels:
         parts.append(Part(f"no probe, {_wheels(len(view.wheels))}", Role.FAINT))
     elif view.strength is not None and len(view.channels) == 1:
@@ -125,7 +127,7 @@ def _single(view: PlaceView, display: Display, width: int) -> Line:
             continue
         value = _value(item, display)
         limits = wording.range_words(quantity, item.range, display).rpartition(" ")[0]
-        parts += (Part(pad(value.text, room, right=True), value.role), Part(" "))
+        parts += (*cell(value, room, right=True), Part(" "))
         parts += (*_state(item, bar), Part(" "), Part(pad(limits, 8), Role.FAINT), Part(" "))
     dew = "" if view.dew_point is None else display.temperature(view.dew_point)
     parts.append(Part(pad(dew, 7, right=True), Role.FAINT))
@@ -156,15 +158,17 @@ def _title(view: PlaceView, display: Display, width: int) -> Line:
 def _channel(view: ChannelView, display: Display, values: Values, width: int) -> Line:
     quantity = view.channel.quantity
     value = _value(view, display)
-    bar = 11 if width < WIDE else 21
+    bar = 7 if width < WIDE else 21
     limits = wording.range_words(quantity, view.range, display)
     left = (
         Part(f"  {quantity:<12}", Role.FAINT),
-        Part(pad(value.text, 9, right=True), value.role),
+        *cell(value, 9, right=True),
         Part(" "),
         *_state(view, bar),
         Part(" "),
         Part(pad(limits, 10)),
         Part(clean(view.range.clash or wording.whose(view.range)), Role.FAINT),
     )
-    return spread(left, (Part(pad(trend(values, quantity), SPARK), Role.FAINT),), width)
+    return spread(
+        left, (Part(pad(trend(values, quantity), trend_cells(width)), Role.FAINT),), width
+    )

@@ -5,6 +5,15 @@ from dataclasses import dataclass
 
 NARROW, WIDE = 60, 110
 """Below and from these widths the layout changes [cells]."""
+TALL = 32
+"""From this height there are blank lines between the parts of the screen [cells]."""
+BY_WIDTH: list[tuple[int, str]] | None = [(0, "-narrow"), (NARROW, "-wide")]
+BY_HEIGHT: list[tuple[int, str]] | None = [(0, "-short"), (TALL, "-tall")]
+"""Classes of a screen by its size, for the stylesheet."""
+GUTTER = 2
+"""Cells on the left of every list, in which the cursor stands."""
+SCROLL_BAR = 1
+"""Cells on the right of every list, in which the scroll bar stands when there is one."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -19,6 +28,8 @@ class Plan:
     """Lines of an alarm: 1 or 2."""
     most_alarms: int
     """Lines that the alarms may take before they scroll."""
+    groups_heading: bool
+    """Whether there is room for a line over the groups."""
 
 
 def plan(width: int, height: int, channels: Sequence[int], groups: int, alarms: int) -> Plan:
@@ -26,20 +37,18 @@ def plan(width: int, height: int, channels: Sequence[int], groups: int, alarms: 
 
     Args:
         width: of the screen [cells].
-        height: left for alarms, places and groups with their two headings [cells].
+        height: left for alarms, places and groups with their headings [cells].
         channels: number of channels of each place.
         groups: number of groups of wheels.
         alarms: number of alarms.
     """
-    alarm_rows = 2 if width < NARROW else 1
-    most_alarms = max(2, height // 4)
-    room = height - 2 - min(alarms * alarm_rows, most_alarms)
-    short = len(channels)
-    full = sum(1 + count for count in channels)
-    choices = [(True, 2), (False, 2), (False, 1)]
-    for full_places, rows in choices:
-        if full_places and width < NARROW:
-            continue
-        if (full if full_places else short) + rows * groups <= room:
-            return Plan(full_places, rows, alarm_rows, most_alarms)
-    return Plan(False, 1, alarm_rows, most_alarms)
+    narrow = width < NARROW
+    alarm_rows = 2 if narrow else 1
+    most_alarms = max(2, height // 4 // alarm_rows) * alarm_rows
+    room = height - min(alarms * alarm_rows, most_alarms) - (0 if narrow else 1)
+    short, full = len(channels), sum(1 + count for count in channels)
+    forms = [(True, 2, True), (False, 2, True), (False, 2, False), (False, 1, True)]
+    for full_places, group_rows, heading in forms[1:] if narrow else forms:
+        if (full if full_places else short) + group_rows * groups + heading <= room:
+            return Plan(full_places, group_rows, alarm_rows, most_alarms, heading)
+    return Plan(False, 1, alarm_rows, most_alarms, False)

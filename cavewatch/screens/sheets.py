@@ -11,7 +11,7 @@ from cavewatch.core.place import PlaceKind
 from cavewatch.core.urgent import number_words, wheel_words
 from cavewatch.screens import wording
 from cavewatch.screens.desk import Desk
-from cavewatch.screens.fields import Field, FieldError, Values, numbers
+from cavewatch.screens.fields import EntryError, Field, Values, filled, numbers
 
 _TYPED = "typed below"
 
@@ -63,18 +63,19 @@ class Sheets:
         def echo(grams: float, v: Values) -> str:
             wheels = v["wheels"]
             mass = self.desk.display.mass
-            return f"{mass(grams)} on each, {mass(grams * len(wheels))} on {wheel_words(wheels)}"
+            in_all = f", {mass(grams * len(wheels))} in all" if len(wheels) > 1 else ""
+            return f"{mass(grams)} each{in_all}"
 
         def read(text: str, v: Values) -> float:
-            grams = units.mass(text)
+            grams = units.mass(filled(text))
             for number in v["wheels"]:
                 if grams >= self.dairy.wheels[number].weight:
-                    raise FieldError(f"'{text}' is as much salt as wheel {number} weighs")
+                    raise EntryError(f"'{text}' is as much salt as wheel {number} weighs")
             return grams
 
         usual = self.target.grams
         initial = "" if usual is None else f"{usual:.{1 if usual < 10 else 0}f} g"
-        grams = Field("grams", "salt on each", read, echo, initial, hint="9 g or 0.3 oz")
+        grams = Field("grams", "salt each", read, echo, initial, hint="9 g or 0.3 oz")
         return Sheet(
             "Salted",
             (*self._wheels(), grams, *signed(self.desk, self.dairy)),
@@ -130,12 +131,7 @@ class Sheets:
     def noted(self) -> Sheet:
         """Free text."""
 
-        def read(text: str, _: Values) -> str:
-            if not text.strip():
-                raise FieldError("write the note here")
-            return text.strip()
-
-        note = Field("text", "note", read, lambda _, __: "")
+        note = Field("text", "note", lambda text, _: filled(text).strip(), lambda _, __: "")
         return Sheet(
             "Note",
             (note, *self._wheels(optional=True), *signed(self.desk, self.dairy)),
@@ -146,7 +142,7 @@ class Sheets:
         """The brine of a tub measured."""
         tubs = [place.name for place in self.desk.places if place.kind is PlaceKind.TUB]
         if not tubs:
-            raise FieldError("there is no tub in the config, so there is no brine to measure")
+            raise EntryError("there is no tub in the config, so there is no brine to measure")
         place = Field(
             "place",
             "tub",
@@ -158,7 +154,7 @@ class Sheets:
         strength = Field(
             "strength",
             "strength",
-            lambda text, _: units.strength(text),
+            lambda text, _: units.strength(filled(text)),
             lambda value, _: f"{self.desk.display.strength(value)} by weight",
             hint="20 %, 80 salometer, 19 Be",
         )
@@ -180,7 +176,7 @@ class Sheets:
     def _wheels(self, optional: bool = False) -> tuple[Field, Field]:
         """Which wheels: chosen from those at hand, or typed."""
         if not self.dairy.wheels and not optional:
-            raise FieldError("there is no wheel yet; enter new wheels first")
+            raise EntryError("there is no wheel yet; enter new wheels first")
         near = (
             ("selected", self.target.chosen),
             ("the make", self.target.make),
@@ -198,9 +194,7 @@ class Sheets:
         def read(text: str, v: Values) -> tuple[int, ...]:
             if v["which"] != _TYPED:
                 return numbers(v["which"], self.dairy.wheels) if v["which"] else ()
-            if not text.strip():
-                raise FieldError("write wheel numbers as 14-19, 22")
-            return numbers(text, self.dairy.wheels)
+            return numbers(filled(text), self.dairy.wheels)
 
         def echo(wheels: tuple[int, ...], _: Values) -> str:
             names = dict.fromkeys(self.dairy.wheels[n].style.name for n in wheels)
@@ -243,17 +237,17 @@ def signed(desk: Desk, dairy: Dairy) -> tuple[Field, Field]:
     def when(text: str, v: Values) -> float:
         at = clock.instant(text, desk.now(), desk.zone)
         if at > desk.now() + 60:
-            raise FieldError(f"'{text}' is still to come; enter what has happened")
+            raise EntryError(f"'{text}' is still to come; enter what has happened")
         for number in v.get("wheels", ()):
             made = dairy.wheels[number].made_at
             if at < made:
                 moment = clock.moment(made, desk.now(), desk.zone)
-                raise FieldError(f"wheel {number} was not made before {moment}")
+                raise EntryError(f"wheel {number} was not made before {moment}")
         return at
 
     def by(text: str, _: Values) -> str:
         if not 1 <= len(text.strip()) <= 8:
-            raise FieldError("write initials of 1 to 8 letters")
+            raise EntryError("write initials of 1 to 8 letters")
         return text.strip()
 
     return (

@@ -5,6 +5,10 @@ bright thing. In 16 colours, and without any, bold and reverse do that work;
 words and marks say the same beside them.
 """
 
+from rich.segment import Segment
+from rich.style import Style
+from textual.color import Color
+from textual.filter import LineFilter
 from textual.theme import Theme
 
 CELLAR = Theme(
@@ -24,13 +28,12 @@ CELLAR = Theme(
         "strong": "#d8d6cd",
         "caution": "#d2b47c",
         "alert": "#ffb454",
-        "alert-ground": "#191b1c",
-        "selected": "#2c3132",
+        "selected": "#3d4648",
         "faint-style": "none",
         "strong-style": "none",
         "caution-style": "none",
         "alert-style": "bold",
-        "selected-style": "none",
+        "focus-style": "none",
         "border": "#6f797b",
         "border-blurred": "#3a4041",
         "input-cursor-background": "#d8d6cd",
@@ -64,20 +67,22 @@ SIXTEEN = Theme(
         "strong": "ansi_default",
         "caution": "ansi_default",
         "alert": "ansi_default",
-        "alert-ground": "ansi_default",
+        "ansi-background": "ansi_default",
+        "ansi-foreground": "ansi_default",
         "selected": "ansi_default",
         "faint-style": "dim",
         "strong-style": "none",
         "caution-style": "bold",
         "alert-style": "bold reverse",
-        "selected-style": "none",
+        "focus-style": "reverse",
         "border": "ansi_default",
         "border-blurred": "ansi_default",
-        "block-cursor-foreground": "ansi_default",
-        "block-cursor-background": "ansi_default",
-        "block-cursor-text-style": "reverse",
-        "input-cursor-background": "ansi_default",
-        "input-cursor-foreground": "ansi_default",
+        "block-cursor-foreground": "ansi_black",
+        "block-cursor-background": "ansi_white",
+        "block-cursor-text-style": "none",
+        "input-cursor-background": "ansi_white",
+        "input-cursor-foreground": "ansi_black",
+        "input-cursor-text-style": "none",
         "input-selection-background": "ansi_default",
         "input-selection-foreground": "ansi_default",
         "scrollbar": "ansi_default",
@@ -87,6 +92,27 @@ SIXTEEN = Theme(
     },
 )
 """For 16 colours and for NO_COLOR: the terminal's own colours, bold and reverse."""
+
+_REVERSE = Style(reverse=True, color="default", bgcolor="default")
+
+
+class ReverseFilter(LineFilter):
+    """Turns a white ground of the theme for 16 colours into reverse, which NO_COLOR keeps.
+
+    Textual marks the chosen line of its own lists by colours alone.
+    """
+
+    def apply(self, segments: list[Segment], background: Color) -> list[Segment]:  # noqa: ARG002
+        """The segments, those on white in reverse."""
+        return [
+            Segment(text, _REVERSE if _on_white(style) else style, control)
+            for text, style, control in segments
+        ]
+
+
+def _on_white(style: Style | None) -> bool:
+    return style is not None and style.bgcolor is not None and style.bgcolor.name == "white"
+
 
 ROLES = dict(CELLAR.variables)
 """Defaults of the variables that the stylesheet uses."""

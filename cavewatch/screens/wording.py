@@ -45,7 +45,7 @@ def _short(seconds: float) -> str:
 
 def countdown(action: Action, at: float, now: float) -> str:
     """'turn in 3 h 10'."""
-    return f"{action} {until(at, now)}"
+    return f"{'salt' if action is Action.SALT_FACE else action} {until(at, now)}"
 
 
 def out(at: Span, now: float, zone: ZoneInfo) -> str:
@@ -126,5 +126,3 @@ def act_words(act: journal.Act, display: Display) -> str:
             return f"acknowledged {act.alarm}"
         case journal.Voided():
             return f"voided entry {act.entry}"
-
-

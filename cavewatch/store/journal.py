@@ -19,7 +19,8 @@ class Journal(Database):
             at: when it happened [s since 1970 UTC].
             written: the present [s since 1970 UTC].
             by: initials.
-            act: what happened; control characters in its texts are left out.
+            act: what happened; control characters in its texts, and what a text
+                has beyond 2,000 characters, are left out.
 
         Raises:
             JournalError: for an act that could not be read back; nothing is written.

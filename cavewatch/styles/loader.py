@@ -131,7 +131,7 @@ def _misplaced(
         if not isinstance(like, str) or like not in {*tables, *broken} or like == name:
             near = meant(like, tables) if isinstance(like, str) else ""
             wanted = f"write the id of a style of the book or of one above it{near}"
-            return [((name, LIKE), f"style {shown(name)}, {LIKE}, is {shown(like)}; {wanted}")]
+            return [((name, LIKE), f"{LIKE} of style {shown(name)} is {shown(like)}; {wanted}")]
     if name in tables:
         return []
     if not re.fullmatch(r"[a-z0-9][a-z0-9-]*", name):
@@ -141,10 +141,5 @@ def _misplaced(
     if LIKE in own or not missing:
         return []
     wanted = f"a new style says {LIKE} = 'ID' or gives {', '.join(missing)} as well"
-    near = meant(name, tables)
-    return [
-        (
-            (name,),
-            f"style {shown(name)} is not in the style book{near}{'' if near else ';'} {wanted}",
-        )
-    ]
+    near = meant(name, tables) or ";"
+    return [((name,), f"style {shown(name)} is not in the style book{near} {wanted}")]

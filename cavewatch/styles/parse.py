@@ -5,13 +5,11 @@ from typing import Any
 
 from cavewatch.core.shape import Form, Proportions
 from cavewatch.core.style import BrinePlan, DryPlan, Method, MilledPlan, Stage, Style
+from cavewatch.styles.figures import figure, limits
 from cavewatch.styles.sheet import Fault, Sheet
 
 SATURATED = 26.4
 """Salt in saturated brine at room temperature [% w/w]. Source: CRC Handbook, 98th edition."""
-
-HUNDRED_DAYS = 2400.0
-"""[h]"""
 
 
 def style(name: str, table: Mapping[str, Any], said: str | None) -> tuple[Style, list[Fault]]:
@@ -30,20 +28,20 @@ def style(name: str, table: Mapping[str, Any], said: str | None) -> tuple[Style,
         id=name,
         name=sheet.text("name", name),
         family=sheet.text("family", "own"),
-        moisture=sheet.figure("moisture", "% w/w", 5, 90),
-        salt=sheet.figure("salt", "% w/w", 0, 12),
+        moisture=figure(sheet, "moisture", "% w/w", 5, 90),
+        salt=figure(sheet, "salt", "% w/w", 0, 12),
         methods=methods,
         proportions=_proportions(sheet.child("proportions")),
-        weight=sheet.figure("weight", "g", 5, 500_000),
-        density=sheet.figure("density", "g/cm3", 0.8, 1.4),
-        diffusivity=sheet.figure("diffusivity", "cm2/day", 0.001, 2),
-        rate=sheet.figure("rate", "factor", 0.01, 10),
+        weight=figure(sheet, "weight", "g", 5, 500_000),
+        density=figure(sheet, "density", "g/cm3", 0.8, 1.4),
+        diffusivity=figure(sheet, "diffusivity", "cm2/day", 0.001, 2),
+        rate=figure(sheet, "rate", "factor", 0.01, 10),
         brine=brine if Method.BRINE in methods else None,
         dry=dry if Method.DRY in methods else None,
         milled=milled if Method.MILLED in methods else None,
         stages=_stages(sheet.child("stages")),
         ready_days=(
-            None if sheet.get("ready_days") is None else sheet.figure("ready_days", "day", 0, 5000)
+            None if sheet.get("ready_days") is None else figure(sheet, "ready_days", "day", 0, 5000)
         ),
         notes=sheet.texts("notes"),
     )
@@ -53,8 +51,8 @@ def style(name: str, table: Mapping[str, Any], said: str | None) -> tuple[Style,
 
 def _brine(style: Sheet) -> BrinePlan | None:
     sheet = style.child("brine")
-    strength = sheet.figure("strength", "% w/w", 1, SATURATED)
-    temperature = sheet.limits("temperature", "degC", -5, 40)
+    strength = figure(sheet, "strength", "% w/w", 1, SATURATED)
+    temperature = limits(sheet, "temperature", "degC", -5, 40)
     if temperature is None:
         sheet.note("is missing; write { low = .., high = .. } [degC]", "temperature")
     sheet.close()
@@ -64,9 +62,9 @@ def _brine(style: Sheet) -> BrinePlan | None:
 def _dry(style: Sheet) -> DryPlan:
     sheet = style.child("dry")
     plan = DryPlan(
-        dose=sheet.figure("dose", "% of the wheel's weight", 0.1, 30),
-        hours=sheet.rising("hours", "h", HUNDRED_DAYS),
-        retention=sheet.figure("retention", "part", 0.05, 1),
+        dose=figure(sheet, "dose", "% of the wheel's weight", 0.1, 30),
+        hours=sheet.rising("hours", "h", 2400),
+        retention=figure(sheet, "retention", "part", 0.05, 1),
     )
     sheet.close()
     return plan
@@ -75,8 +73,8 @@ def _dry(style: Sheet) -> DryPlan:
 def _milled(style: Sheet) -> MilledPlan:
     sheet = style.child("milled")
     plan = MilledPlan(
-        retention=sheet.figure("retention", "part", 0.05, 1),
-        cheese_per_curd=sheet.figure("cheese_per_curd", "part", 0.5, 1),
+        retention=figure(sheet, "retention", "part", 0.05, 1),
+        cheese_per_curd=figure(sheet, "cheese_per_curd", "part", 0.5, 1),
     )
     sheet.close()
     return plan
@@ -113,8 +111,8 @@ def _stage(stages: Sheet, name: str) -> Stage:
     stage = Stage(
         name=name,
         days=None if sheet.get("days") is None else sheet.number("days", "day", 0, 5000),
-        temperature=sheet.limits("temperature", "degC", -5, 40),
-        humidity=sheet.limits("humidity", "%", 0, 100),
+        temperature=limits(sheet, "temperature", "degC", -5, 40),
+        humidity=limits(sheet, "humidity", "%", 0, 100),
         care=sheet.text("care", ""),
     )
     sheet.close()

@@ -8,7 +8,6 @@ from itertools import pairwise
 from typing import Any, TypeVar
 
 from cavewatch.core.errors import CavewatchError
-from cavewatch.core.style import Figure, Limits
 
 Kind = TypeVar("Kind", bound=StrEnum)
 
@@ -65,12 +64,14 @@ class Sheet:
             self._table = table
         else:
             self.note(f"is {shown(table)}; write a table of keys")
+            self.faults = []  # what would be in it is not to be missed as well
 
     def note(self, sentence: str, *keys: str) -> None:
         """Note a fault at a key of this table; the sentence goes on after the key's name."""
         where = (*self.path, *keys)
-        subject = f"style {shown(where[0])}" + (f", {'.'.join(where[1:])}," if where[1:] else "")
-        self.faults.append((where, f"{subject} {sentence}"))
+        inner = ".".join(key if key.isprintable() else shown(key) for key in where[1:])
+        subject = f"{inner} of style" if inner else "style"
+        self.faults.append((where, f"{subject} {shown(where[0])} {sentence}"))
 
     def __iter__(self) -> Iterator[str]:
         """The keys that the table holds, in its order."""
@@ -87,10 +88,10 @@ class Sheet:
             if key not in self._read:
                 self.note(f"is not a key that is known here{meant(key, self._read)}", key)
 
-    def child(self, key: str) -> "Sheet":
-        """The table under a key; empty if it is not there."""
-        table = self.get(key)
-        return Sheet({} if table is None else table, (*self.path, key), self.faults, self.said)
+    def child(self, key: str, table: object = None) -> "Sheet":
+        """The table under a key, or the one that stands for it; empty if there is none."""
+        found = self.get(key) if table is None else table
+        return Sheet({} if found is None else found, (*self.path, key), self.faults, self.said)
 
     def text(self, key: str, default: str | None = None) -> str:
         """A text of printable characters."""
@@ -99,7 +100,7 @@ class Sheet:
             return default
         if isinstance(value, str) and value.strip() and value.isprintable():
             return value
-        self._wrong(key, value, "a text in quotes, on one line")
+        self.wrong(key, value, "a text in quotes, on one line")
         return ""
 
     def texts(self, key: str) -> tuple[str, ...]:
@@ -111,7 +112,7 @@ class Sheet:
             isinstance(item, str) and item.strip() and item.isprintable() for item in value
         ):
             return tuple(value)
-        self._wrong(key, value, "a list of texts, each on one line")
+        self.wrong(key, value, "a list of texts, each on one line")
         return ()
 
     def choice(self, key: str, kinds: type[Kind]) -> Kind:
@@ -123,7 +124,7 @@ class Sheet:
         value = self.get(key)
         if isinstance(value, list | tuple) and value:
             return tuple(dict.fromkeys(self._choices(key, value, kinds)))
-        self._wrong(key, value, f"a list of {_either(kinds)}")
+        self.wrong(key, value, f"a list of {_either(kinds)}")
         return tuple(kinds)
 
     def _choices(self, key: str, values: Iterable[Any], kinds: type[Kind]) -> list[Kind]:
@@ -133,7 +134,7 @@ class Sheet:
                 found.append(kinds(value))
             else:
                 near = meant(value, kinds) if isinstance(value, str) else ""
-                self._wrong(key, value, f"{_either(kinds)}{near}")
+                self.wrong(key, value, f"{_either(kinds)}{near}")
                 found.append(next(iter(kinds)))
         return found
 
@@ -146,7 +147,7 @@ class Sheet:
             return default
         if is_number(value) and least <= value <= most:
             return float(value)
-        self._wrong(key, value, f"a number from {least:g} to {most:g} [{unit}]")
+        self.wrong(key, value, f"a number from {least:g} to {most:g} [{unit}]")
         return least
 
     def rising(self, key: str, unit: str, most: float) -> tuple[float, ...]:
@@ -161,61 +162,13 @@ class Sheet:
             and all(one < other for one, other in pairwise(value))
         ):
             return tuple(float(item) for item in value)
-        self._wrong(key, value, f"rising numbers from 0 on, such as [0, 12, 24] [{unit}]")
+        self.wrong(key, value, f"rising numbers from 0 to {most:g}, such as [0, 12, 24] [{unit}]")
         return (0.0,)
 
-    def figure(self, key: str, unit: str, least: float, most: float) -> Figure:
-        """A figure: its table, or where a source is given for bare ones a number or three."""
-        value = self.get(key)
-        if self.said is not None and is_number(value):
-            value = [value, value, value]
-        if self.said is not None and isinstance(value, list | tuple) and len(value) == 3:
-            low, middle, high = value
-            value = {"low": low, "value": middle, "high": high, "source": self.said}
-        if not isinstance(value, Mapping):
-            bare = "" if self.said is None else "a number, [low, value, high] or "
-            self._wrong(key, value, f"{bare}{{ value = .., low = .., high = .., source = '..' }}")
-            return Figure(0, 0, 0, "")
-        sheet = Sheet(value, (*self.path, key), self.faults, self.said)
-        before = len(self.faults)
-        low, middle, high = (sheet.number(k, unit, least, most) for k in ("low", "value", "high"))
-        source = sheet.text("source", self.said)
-        sheet.close()
-        if len(self.faults) == before and not low <= middle <= high:
-            self._unordered(key, f"{low:g}, {middle:g} and {high:g}", "low, value and high")
-        return Figure(middle, low, high, source)
-
-    def limits(self, key: str, unit: str, least: float, most: float) -> Limits | None:
-        """Limits: their table, or where a source is given for bare ones two numbers; else None."""
-        value = self.get(key)
-        if value is None:
-            return None
-        if self.said is not None and isinstance(value, list | tuple) and len(value) == 2:
-            value = {"low": value[0], "high": value[1], "source": self.said}
-        if not isinstance(value, Mapping):
-            bare = "" if self.said is None else "[low, high] or "
-            self._wrong(key, value, f"{bare}{{ low = .., high = .., source = '..' }}")
-            return None
-        sheet = Sheet(value, (*self.path, key), self.faults, self.said)
-        before = len(self.faults)
-        low, high = (
-            None if sheet.get(edge) is None else sheet.number(edge, unit, least, most)
-            for edge in ("low", "high")
-        )
-        source = sheet.text("source", self.said)
-        sheet.close()
-        if low is None and high is None:
-            self.note("has neither low nor high; write one of them or both", key)
-        elif len(self.faults) == before and low is not None and high is not None and low > high:
-            self._unordered(key, f"{low:g} and {high:g}", "low and high")
-        return Limits(low, high, source)
-
-    def _wrong(self, key: str, value: object, wanted: str) -> None:
+    def wrong(self, key: str, value: object, wanted: str) -> None:
+        """Note that a value is missing or not what is wanted."""
         found = "is missing" if value is None else f"is {shown(value)}"
         self.note(f"{found}; write {wanted}", key)
-
-    def _unordered(self, key: str, found: str, wanted: str) -> None:
-        self.note(f"has {found}; write {wanted} in rising order", key)
 
 
 def _either(kinds: type[StrEnum]) -> str:

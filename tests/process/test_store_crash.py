@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 
 import cavewatch
+from cavewatch.core.journal import Noted
 from cavewatch.core.reading import Channel, Quantity
 from cavewatch.store import RecorderLock, Store
 
@@ -62,7 +63,7 @@ def test_whatever_was_told_as_written_is_there_after_a_kill(tmp_path: Path, seed
             written = {entry.id: entry.act for entry in store.entries()}
             kept = store.readings(Channel("cave", Quantity.TEMPERATURE), 0, 1e9)
             bins = store.bins(Channel("cave", Quantity.TEMPERATURE), 60, 0, 1e9)
-        assert all(written[entry].text == str(number) for entry, number in told)
+        assert all(written.get(entry) == Noted(str(number)) for entry, number in told)
         assert {10.0 * number for _, number in told} <= {reading.at for reading in kept}
         assert sum(each.n for each in bins) == len(kept)
         lock = RecorderLock(path)

@@ -229,7 +229,7 @@ def test_a_title_that_names_no_channel_is_left_out_and_named(log, title, reason)
 
 
 def test_a_file_that_is_not_there_and_an_unknown_zone_are_named(tmp_path, log):
-    with pytest.raises(SensorError, match="gone.csv cannot be read: No such file"):
+    with pytest.raises(SensorError, match=r"gone\.csv cannot be read: No such file"):
         LogFile(tmp_path / "gone.csv", BY_TITLE)
     with pytest.raises(TimeError, match="'Mars' is not a known time zone"):
         log(TITLES, LogSettings({}, zone="Mars"))

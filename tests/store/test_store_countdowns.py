@@ -39,8 +39,8 @@ def countdown(wheel: int, basis: int = 1) -> Countdown:
     return Countdown(wheel, basis, 50.0, 40.0, salt, salt, (Step(Action.LIFT, at),), "18 % brine")
 
 
-@settings(deadline=None)
-@given(st.lists(st.lists(countdowns, max_size=6, unique_by=lambda c: c.wheel), max_size=4))
+@settings(deadline=None, max_examples=40)
+@given(st.lists(st.lists(countdowns, max_size=4, unique_by=lambda c: c.wheel), max_size=3))
 def test_the_set_put_last_is_the_set_that_comes_back(sets: list[list[Countdown]]) -> None:
     with closing(Store.in_memory()) as store:
         for each in sets:

@@ -9,7 +9,7 @@ import pytest
 
 from cavewatch.core.journal import Noted
 from cavewatch.core.reading import Channel, Quantity, Reading
-from cavewatch.store import Store
+from cavewatch.store import Store, StoreError
 
 CAVE = Channel("lower cave", Quantity.TEMPERATURE)
 
@@ -70,6 +70,20 @@ def test_a_viewer_reads_on_while_the_recorder_is_in_the_middle_of_writing(
         connection.execute("INSERT INTO meta VALUES ('half', 'done')")
         assert viewer.meta("half") is None
     assert viewer.meta("half") == "done"
+
+
+def test_who_writes_has_the_turn_from_the_start_and_others_are_told_that_they_waited(
+    store: Store, viewer: Store
+) -> None:
+    viewer._connection.execute("PRAGMA busy_timeout = 0")
+    with (
+        store._writing(),
+        pytest.raises(StoreError, match=r"dairy.sqlite: another process kept the store busy"),
+    ):
+        viewer.put_meta("mine", "now")
+
+    viewer.put_meta("mine", "now")
+    assert store.meta("mine") == "now"
 
 
 def test_what_raises_in_the_middle_of_writing_leaves_nothing_behind(store: Store) -> None:

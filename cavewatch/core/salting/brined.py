@@ -6,12 +6,9 @@ from cavewatch.core.countdown import Action, Span, Step
 from cavewatch.core.salting.crossing import HORIZON, crossing, first_crossing
 from cavewatch.core.salting.guesses import guesses, spread
 from cavewatch.core.salting.paste import Face
-from cavewatch.core.salting.salted import Track, face_dose
+from cavewatch.core.salting.salted import PLENTY, Track, face_dose
 from cavewatch.core.salting.surroundings import BARRIER, Surroundings
 from cavewatch.core.wheel import Event, Happening, Wheel
-
-PLENTY = 1e6
-"""Salt that lasts whatever comes [g]: the plan counts on the face being salted as advised."""
 
 
 def steps(

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 
 from cavewatch.core.countdown import Action, Span, Step
 from cavewatch.core.salting.guesses import dry_plan, guesses, spread
-from cavewatch.core.salting.salted import Track, spent_at
+from cavewatch.core.salting.salted import Track
 from cavewatch.core.salting.surroundings import Surroundings
 from cavewatch.core.wheel import Event, Happening, Wheel
 
@@ -45,6 +45,6 @@ def steps(
 def _done(track: Track, gap: float) -> float:
     """When the last coat is taken up, and at least a usual gap after it went on."""
     last = track.states[-1]
-    spent = spent_at(track.uptake, track.surroundings, last)
     longest = last.at + LONGEST
-    return min(max(last.at + gap, longest if spent is None else spent), longest)
+    taken_up = longest if track.spent is None else track.spent.at
+    return min(max(last.at + gap, taken_up), longest)

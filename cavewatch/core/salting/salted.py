@@ -9,6 +9,7 @@ Between two happenings each face is wet, under salt or bare:
 Of the salt put on, the retained part is taken up and the rest drains away.
 """
 
+import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import partial
@@ -22,6 +23,9 @@ from cavewatch.core.wheel import Event, Happening
 
 FACE_RETENTION = 0.65
 """Part of the salt on a floating face that goes in; nothing read, 0.5 to 0.8 from memory."""
+
+PLENTY = math.inf
+"""Salt that lasts whatever comes [g]."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,6 +64,9 @@ class Track:
     uptake: Uptake
     surroundings: Mapping[str, Surroundings]
     states: tuple[State, ...]
+    spent: State | None = None
+    """The wheel when the salt on it is taken up, if nothing happens before; None if there
+    is none on it, or plenty."""
 
     @classmethod
     def of(
@@ -74,57 +81,45 @@ class Track:
 
     def then(self, happening: Happening) -> Self:
         """The track with one more happening."""
-        state = _after(self.uptake, self.surroundings, self.state(happening.at), happening)
-        return replace(self, states=(*self.states, state))
+        state = self.state(happening.at)
+        brined = self.surroundings[state.place].strength(state.at) is not None
+        match happening.event:
+            case Event.TURNED:
+                # The salted face goes under: what is left on it dissolves in the brine.
+                left = 0.0 if brined else state.film
+                state = replace(state, salt=self.uptake.paste.turned(state.salt), film=left)
+            case Event.SALTED:
+                retained = FACE_RETENTION if brined else self.uptake.retention
+                state = replace(state, film=state.film + retained * happening.grams)
+            case Event.IN:
+                state = replace(state, place=happening.place, film=0.0, out=False)
+            case Event.OUT:
+                state = replace(state, place=happening.place, film=0.0, out=True)
+        spent = _spent(self.uptake, self.surroundings[state.place], state)
+        return replace(self, states=(*self.states, state), spent=spent)
 
     def state(self, at: float) -> State:
-        """The wheel at a time, from the last happening before it."""
-        last = next((s for s in reversed(self.states) if s.at <= at), self.states[0])
-        return advanced(self.uptake, self.surroundings, last, at)
+        """The wheel at a time."""
+        before = self._before(at)
+        return _advanced(self.uptake, self.surroundings[before.place], before, at)
 
     def mean(self, at: float) -> float:
         """Mean salt in moisture at a time [g per 100 g water]."""
-        return self.uptake.paste.mean(self.state(at).salt)
-
-
-def advanced(
-    uptake: Uptake, surroundings: Mapping[str, Surroundings], state: State, until: float
-) -> State:
-    """The wheel at a later time if nothing happens to it."""
-    where = surroundings[state.place]
-    while state.at < until:
-        stop = min([*where.changes(state.at, until), until])
-        faces, salted = _faces(uptake, where, state)
+        before = self._before(at)
+        where = self.surroundings[before.place]
+        for change in where.changes(before.at, at):
+            before = _advanced(self.uptake, where, before, change)
+        faces, _ = _faces(self.uptake, where, before)
         if not faces:
-            return replace(state, at=until)
-        course = uptake.paste.course(state.salt, faces)
-        film = state.film
-        if salted:
-            taken = partial(_taken, uptake, where, state.at, course, salted)
-            spent = taken(stop)
-            if spent >= film:
-                stop, film = crossing(taken, film, state.at, stop), 0.0
-            else:
-                film -= spent
-        tau = _tau(uptake, where, state.at, stop)
-        state = replace(state, at=stop, salt=course.salt(tau), film=film)
-    return state
+            return self.uptake.paste.mean(before.salt)
+        course = self.uptake.paste.course(before.salt, faces)
+        return course.mean(_tau(self.uptake, where, before.at, at))
 
-
-def spent_at(
-    uptake: Uptake, surroundings: Mapping[str, Surroundings], state: State
-) -> float | None:
-    """When the salt on the wheel's faces is taken up, if nothing else happens [s since 1970 UTC].
-
-    None if there is none on it now or it would last longer than anybody waits.
-    """
-    where = surroundings[state.place]
-    faces, salted = _faces(uptake, where, state)
-    if not salted:
-        return None
-    course = uptake.paste.course(state.salt, faces)
-    taken = partial(_taken, uptake, where, state.at, course, salted)
-    return first_crossing(taken, state.film, state.at)
+    def _before(self, at: float) -> State:
+        """The last state from which nothing changes until then."""
+        if self.spent is not None and self.spent.at <= at:
+            return self.spent
+        return next((s for s in reversed(self.states) if s.at <= at), self.states[0])
 
 
 def face_dose(
@@ -132,27 +127,47 @@ def face_dose(
 ) -> float:
     """Salt to put on the face that stands out so that it lasts until then [g]."""
     where = surroundings[state.place]
-    faces, salted = _faces(uptake, where, replace(state, film=1.0))
+    faces, salted = _faces(uptake, where, replace(state, film=PLENTY))
     course = uptake.paste.course(state.salt, faces)
     return _taken(uptake, where, state.at, course, salted, until) / FACE_RETENTION
 
 
-def _after(
-    uptake: Uptake, surroundings: Mapping[str, Surroundings], state: State, happening: Happening
-) -> State:
-    brined = surroundings[state.place].strength(state.at) is not None
-    match happening.event:
-        case Event.TURNED:
-            # The salted face goes under: what is left on it dissolves in the brine.
-            left = 0.0 if brined else state.film
-            return replace(state, salt=uptake.paste.turned(state.salt), film=left)
-        case Event.SALTED:
-            retained = FACE_RETENTION if brined else uptake.retention
-            return replace(state, film=state.film + retained * happening.grams)
-        case Event.IN:
-            return replace(state, place=happening.place, film=0.0, out=False)
-        case Event.OUT:
-            return replace(state, place=happening.place, film=0.0, out=True)
+def _advanced(uptake: Uptake, where: Surroundings, state: State, until: float) -> State:
+    """The wheel at a later time; its salt must last until then."""
+    for stop in [*where.changes(state.at, until), until]:
+        faces, salted = _faces(uptake, where, state)
+        if not faces:
+            return replace(state, at=until)
+        course = uptake.paste.course(state.salt, faces)
+        film = state.film
+        if 0 < film < PLENTY:
+            film -= _taken(uptake, where, state.at, course, salted, stop)
+        salt = course.salt(_tau(uptake, where, state.at, stop))
+        state = replace(state, at=stop, salt=salt, film=max(film, 0.0))
+    return state
+
+
+def _spent(uptake: Uptake, where: Surroundings, state: State) -> State | None:
+    """The wheel when the salt on it is taken up; None if there is none or nobody would wait."""
+    if not 0 < state.film < PLENTY:
+        return None
+    changes = where.changes(state.at, math.inf)
+    for stop in [*changes, math.inf]:
+        faces, salted = _faces(uptake, where, state)
+        course = uptake.paste.course(state.salt, faces)
+        taken = partial(_taken, uptake, where, state.at, course, salted)
+        if stop == math.inf:
+            end = first_crossing(taken, state.film, state.at)
+        elif taken(stop) >= state.film:
+            end = crossing(taken, state.film, state.at, stop)
+        else:
+            state = _advanced(uptake, where, state, stop)
+            continue
+        if end is None:
+            return None
+        salt = course.salt(_tau(uptake, where, state.at, end))
+        return replace(state, at=end, salt=salt, film=0.0)
+    return None
 
 
 def _faces(uptake: Uptake, where: Surroundings, state: State) -> tuple[Faces, tuple[Face, ...]]:

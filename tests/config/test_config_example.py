@@ -1,0 +1,111 @@
+"""The example config: it loads, switched-off settings too, and shows every key there is."""
+
+import re
+import subprocess
+import sys
+import tomllib
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from cavewatch.config import Config, load, parse
+from cavewatch.config.schema import FIELD, schema
+from cavewatch.config.tables import Reader, Table, Tables
+from cavewatch.core.place import PlaceKind, TubBrine
+from cavewatch.core.reading import Channel, Quantity
+from cavewatch.core.sensor import Field, LineFormat, Unit
+from cavewatch.units import System
+
+EXAMPLE = Path(__file__).parents[2] / "config.example.toml"
+TEXT = EXAMPLE.read_text(encoding="utf-8")
+SWITCHED_ON = re.sub(r"(?m)^#(?=[\[\w])", "", TEXT)
+"""The example with the settings that are switched off there."""
+
+
+def keys(reader: Reader, path: str = "") -> Iterator[str]:
+    """Every key of the schema, as 'place.brine.strength'."""
+    table = reader.table if isinstance(reader, Tables) else reader
+    if isinstance(table, Table):
+        for name, key in table.keys.items():
+            yield f"{path}{name}"
+            yield from keys(key.reader, f"{path}{name}.")
+
+
+def written(value: Any, path: str = "") -> Iterator[str]:
+    """Every key of a parsed file, as 'place.brine.strength'."""
+    if isinstance(value, dict):
+        for name, item in value.items():
+            yield f"{path}{name}"
+            yield from written(item, f"{path}{name}.")
+    elif isinstance(value, list):
+        for item in value:
+            yield from written(item, path)
+
+
+def test_the_example_shows_every_key_there_is() -> None:
+    shown = set(written(tomllib.loads(SWITCHED_ON)))
+    assert set(keys(schema(Path()))) <= shown
+    for sort in ("sensor", "log"):
+        details = {key.split(".")[-1] for key in shown if key.startswith(f"{sort}.fields.")}
+        assert set(FIELD.keys) & details or sort == "log"
+    assert all(any(key.endswith(f".{detail}") for key in shown) for detail in FIELD.keys)
+
+
+def test_the_example_explains_every_key_that_may_be_left_out() -> None:
+    for word in (*PlaceKind, *LineFormat, *Unit, *System):
+        assert f'"{word}"' in TEXT
+
+
+@pytest.fixture(scope="module")
+def config() -> Config:
+    return load(EXAMPLE)
+
+
+def test_the_example_loads_as_it_is(config: Config) -> None:
+    assert "invented" in config.name
+    assert [place.kind for place in config.places].count(PlaceKind.CAVE) == 2
+    tub = config.places[0]
+    assert tub.brine == TubBrine(strength=20.0, litres=60.0, temperature=12.0)
+    assert (tub.own[Quantity.TEMPERATURE].low, tub.own[Quantity.TEMPERATURE].high) == (10.0, 14.0)
+    assert config.places[1].own == {}
+    first, second = config.sensors
+    assert first.port.startswith("/dev/serial/by-id/")
+    assert (first.format, first.columns, first.every) == (LineFormat.COLUMNS, ("T", "H"), 30.0)
+    assert first.fields["H"] == Field(
+        Channel("lower cave", Quantity.HUMIDITY), Unit.PERCENT, offset=-1.5
+    )
+    assert (second.baud, second.format, second.every) == (9600, LineFormat.AUTO, 30.0)
+    assert second.fields["tub"].unit is Unit.FAHRENHEIT
+    assert config.log is not None
+    assert config.log.time_columns == ("Date", "Time")
+    assert config.log.fields["Dry-bulb (C)"].channel == Channel("lower cave", Quantity.TEMPERATURE)
+    assert "gouda" in config.styles
+    assert config.path == EXAMPLE
+
+
+def test_channels_are_silent_after_three_missed_readings(config: Config) -> None:
+    assert set(config.channels.values()) == {90.0}
+    assert len(config.channels) == 5
+
+
+def test_the_example_loads_with_everything_switched_on(tmp_path: Path) -> None:
+    config = parse(SWITCHED_ON, tmp_path / "config.toml")
+    assert config.initials == "AB"
+    assert config.store_path == tmp_path / "cavewatch.sqlite"
+    assert config.log is not None
+    assert config.log.year == 2026
+    assert config.styles["gouda"].salt.value == 1.8
+    assert config.styles["farmhouse"].name == "Our farmhouse wheel"
+
+
+def test_reading_the_example_loads_neither_pint_nor_numpy() -> None:
+    program = (
+        "import sys; from pathlib import Path; from cavewatch.config import load\n"
+        f"load(Path({str(EXAMPLE)!r})); print({{'pint', 'numpy', 'textual'}} & set(sys.modules))"
+    )
+    out = subprocess.run(
+        [sys.executable, "-c", program], capture_output=True, text=True, check=True
+    )
+    assert out.stdout.strip() == "set()"

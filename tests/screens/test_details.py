@@ -1,0 +1,127 @@
+"""What opens behind a line, as text."""
+
+from dataclasses import replace
+from types import SimpleNamespace
+from typing import Any
+from zoneinfo import ZoneInfo
+
+import pytest
+
+from cavewatch.core.journal import Salted, Turned
+from cavewatch.core.reading import Channel, Reading, SignalStatus
+from cavewatch.screens.details import alarm_detail, fact, group_detail, place_detail
+from cavewatch.screens.groups import groups_of
+from cavewatch.screens.lines import Line, Role, text_of, width_of
+from cavewatch.units import Display
+
+UTC = ZoneInfo("UTC")
+
+
+def texts(lines: list[Line]) -> list[str]:
+    return [text_of(line).rstrip() for line in lines]
+
+
+def test_an_alarm_explains_itself(scene: SimpleNamespace) -> None:
+    assert texts(alarm_detail(scene.TOO_DRY, scene.NOW, UTC, 77)) == [
+        "what          lower cave is too dry: 84 %, at least 88 %",
+        "state         unacknowledged, HIGH priority, since 13:30",
+        "do            Shut the door and fill the humidifier. Wet the floor.",
+        "respond       within 4 h, that is until 17:30",
+        "if not done   The rind cracks, the smear stops and the wheels lose weight.",
+        "likely causes Door open, humidifier empty, fan too fast.",
+    ]
+
+
+def test_the_time_to_respond_may_have_passed(scene: SimpleNamespace) -> None:
+    late = texts(alarm_detail(scene.TOO_DRY, scene.NOW + 3 * 3600, UTC, 77))
+    assert late[3] == "respond       within 4 h; that time passed 1 h 00 min ago"
+
+
+def test_a_group_shows_what_is_to_do_what_it_rests_on_and_what_was_done(
+    scene: SimpleNamespace,
+) -> None:
+    desk = scene.quiet()
+    numbers = (14, 15, 16, 17)
+    desk.append(Turned(numbers), scene.NOW - 3600, "MK")
+    desk.append(Salted(numbers, 9.0), scene.NOW - 3540, "MK")
+    desk.solve()
+    desk.countdowns = {n: replace(c, caution="warm brine") for n, c in desk.countdowns.items()}
+    group = groups_of(desk.picture())[0]
+    assert texts(group_detail(group, scene.NOW, UTC, Display(), 90)) == [
+        "wheels        14–17",
+        "make          Washed curd",
+        "size          2.3 kg each, 17.6 x 8.8 cm",
+        "place         brine tub, in brine",
+        "to do         tomorrow 07:30: turn, in 16 h 00",
+        "              tomorrow 07:30: salt face, 8.0 to 11 g of salt each",
+        "              Thu 19:30: lift (earliest Thu 17:00, latest Fri 00:20)",
+        "salt so far   0.2 % (0.2 % to 0.2 %), as of 15:30",
+        "salt aimed at 1.6 % (1.4 % to 1.9 %)",
+        "rests on      brine at 20.1 % and 12.6 °C",
+        "caution       warm brine",
+        "done          14:31: salted, 9.0 g",
+        "              14:30: turned",
+        "              07:30: in, brine tub",
+    ]
+
+
+def test_a_pending_group_shows_what_is_known(scene: SimpleNamespace) -> None:
+    desk = scene.quiet()
+    desk.countdowns = {}
+    found = texts(group_detail(groups_of(desk.picture())[0], scene.NOW, UTC, Display(), 77))
+    assert "countdown     being worked out" in found
+    assert found[-1] == "done          07:30: in, brine tub"
+
+
+def place(desk: Any, name: str, width: int = 77) -> list[Line]:
+    dairy = desk.picture()
+    view = next(v for v in dairy.places if v.place.name == name)
+    trends = {item.channel: [9.0, 10.0] * 8 for item in view.channels}
+    return place_detail(view, dairy, trends, desk.now(), UTC, desk.display, width)
+
+
+def test_a_place_shows_values_ranges_curves_and_who_is_there(scene: SimpleNamespace) -> None:
+    found = texts(place(scene.busy(), "lower cave"))
+    assert "temperature   9.4 °C at 15:29" in found
+    assert "range         8–12 °C, Mountain tomme, cave" in found
+    assert "humidity      84 % at 15:29, below its range" in found
+    assert found[-1] == "wheels        5–7, Mountain tomme, 20 d 0 h old, cave: wash weekly"
+    assert sum("⡇" in line or "⢸" in line or "⣀" in line or "⠉" in line for line in found) >= 2
+
+
+def test_a_value_outside_its_range_is_bright(scene: SimpleNamespace) -> None:
+    bright = [line for line in place(scene.busy(), "lower cave") if line[1].role is Role.ALERT]
+    assert [text_of(line)[:8] for line in bright] == ["humidity"]
+
+
+def test_a_signal_that_is_not_good_is_explained(scene: SimpleNamespace) -> None:
+    desk = scene.busy()
+    channel = Channel.named("lower cave.humidity")
+    status = SignalStatus.OUT_OF_SPECIFICATION
+    desk.latest[channel] = Reading(channel, scene.NOW - 700, 100.0, status)
+    found = texts(place(desk, "lower cave", 120))
+    assert (
+        "humidity      100 % S at 15:18; out of specification: the signal is uncertain; "
+        "silent for 11 min" in found
+    )
+
+
+def test_a_place_without_probe_says_so(scene: SimpleNamespace) -> None:
+    assert "probe         none" in texts(place(scene.busy(), "salting tray"))
+
+
+def test_on_a_narrow_screen_a_label_stands_above_its_text() -> None:
+    assert texts(fact("do", "Shut the door.", 30)) == ["do", "  Shut the door."]
+    assert texts(fact("", "and wait", 30)) == ["  and wait"]
+    assert fact("caution", "", 30) == []
+
+
+@pytest.mark.parametrize("width", [33, 70, 93])
+def test_no_line_is_wider_than_its_frame(scene: SimpleNamespace, width: int) -> None:
+    desk = scene.busy()
+    lines = [
+        *alarm_detail(scene.TOO_DRY, scene.NOW, UTC, width),
+        *group_detail(groups_of(desk.picture())[0], scene.NOW, UTC, Display(), width),
+        *place(desk, "lower cave", width),
+    ]
+    assert max(width_of(line) for line in lines) <= width

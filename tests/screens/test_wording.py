@@ -1,0 +1,113 @@
+"""Countdowns, values and entries in words."""
+
+from types import SimpleNamespace
+from zoneinfo import ZoneInfo
+
+import pytest
+
+from cavewatch.core import journal
+from cavewatch.core.countdown import Action, Span
+from cavewatch.core.ranges import Edge, Range
+from cavewatch.core.reading import Channel, Quantity, Reading, SignalStatus
+from cavewatch.screens import wording
+from cavewatch.units import Display, System
+
+UTC = ZoneInfo("UTC")
+METRIC, US = Display(), Display(System.US)
+
+
+@pytest.mark.parametrize(
+    ("left", "expected"),
+    [
+        (3 * 86400 + 4 * 3600 + 59, "in 3 d 4 h"),
+        (3 * 3600 + 10 * 60 + 59, "in 3 h 10"),
+        (59 * 60, "in 59 min"),
+        (600, "in 10 min"),
+        (599, "in 9 min 59"),
+        (61, "in 1 min 01"),
+        (40, "in 40 s"),
+        (0, "now"),
+        (-59, "now"),
+        (-60, "late 1 min"),
+        (-12 * 60 - 30, "late 12 min"),
+        (-26 * 3600, "late 1 d 2 h"),
+    ],
+)
+def test_a_countdown_shows_seconds_only_in_its_last_ten_minutes(left: float, expected: str) -> None:
+    assert wording.until(1e9 + left, 1e9) == expected
+
+
+def test_a_countdown_names_its_action() -> None:
+    assert wording.countdown(Action.LIFT, 1e9 + 7200, 1e9) == "lift in 2 h 00"
+    assert wording.countdown(Action.SALT_FACE, 1e9 - 600, 1e9) == "salt late 10 min"
+
+
+def test_when_it_comes_out_has_its_range(scene: SimpleNamespace) -> None:
+    out = scene.NOW + 15 * 3600
+    span = Span(out - 2.5 * 3600, out, out + 5 * 3600)
+    assert wording.out(span, scene.NOW, UTC) == "out tomorrow 06:30, 04:00–11:30"
+    late = Span(out - 2.5 * 3600, out, out + 86400)
+    assert wording.out(late, scene.NOW, UTC) == "out tomorrow 06:30, 04:00–Thu 06:30"
+    sure = Span(out, out, out)
+    assert wording.out(sure, scene.NOW, UTC) == "out tomorrow 06:30"
+
+
+@pytest.mark.parametrize(
+    ("low", "high", "display", "expected"),
+    [
+        (6.0, 10.0, METRIC, "6–10 °C"),
+        (6.5, 10.0, METRIC, "6.5–10 °C"),
+        (6.0, 10.0, US, "42.8–50 °F"),
+        (6.0, None, METRIC, "from 6 °C"),
+        (None, 10.0, METRIC, "to 10 °C"),
+        (None, None, METRIC, ""),
+    ],
+)
+def test_a_range_is_short(
+    low: float | None, high: float | None, display: Display, expected: str
+) -> None:
+    limits = Range(
+        None if low is None else Edge(low, "x"), None if high is None else Edge(high, "x")
+    )
+    assert wording.range_words(Quantity.TEMPERATURE, limits, display) == expected
+
+
+def test_a_range_names_whose_it_is_once() -> None:
+    assert wording.whose(Range(Edge(1, "tomme, cave"), Edge(2, "tomme, cave"))) == "tomme, cave"
+    assert wording.whose(Range(Edge(1, "a"), Edge(2, "b"))) == "a / b"
+
+
+def test_a_signal_that_is_not_good_shows_its_letter() -> None:
+    channel = Channel("cave", Quantity.HUMIDITY)
+    uncertain = Reading(channel, 0.0, 100.0, SignalStatus.OUT_OF_SPECIFICATION)
+    assert wording.reading_words(channel, uncertain, METRIC) == "100 % S"
+    assert wording.reading_words(channel, Reading(channel, 0.0, None), METRIC) == "–"
+    assert wording.reading_words(channel, None, METRIC) == "–"
+
+
+def test_every_kind_of_entry_has_words(scene: SimpleNamespace) -> None:
+    acts: list[journal.Act] = [
+        scene.made(14, 15, 16),
+        journal.Turned((14,)),
+        journal.Salted((14, 15), 9.0),
+        journal.Lifted((14,), "cave"),
+        journal.Moved((14,), "cave"),
+        journal.Ended((14, 15), journal.Ending.SOLD),
+        journal.BrineMeasured("tub", 20.1),
+        journal.Noted("soft rind", (14,)),
+        journal.Acknowledged("cave.humidity low"),
+        journal.Voided(7),
+    ]
+    assert {type(act) for act in acts} == set(journal.KINDS.values())
+    assert [wording.act_words(act, METRIC) for act in acts] == [
+        "new wheels 14–16 in brine tub",
+        "turned wheel 14",
+        "put 9.0 g of salt each on wheels 14, 15",
+        "lifted wheel 14 to cave",
+        "moved wheel 14 to cave",
+        "sold wheels 14, 15",
+        "brine of tub measured: 20.1 %",
+        "note about wheel 14: soft rind",
+        "acknowledged cave.humidity low",
+        "voided entry 7",
+    ]
