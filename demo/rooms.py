@@ -61,7 +61,7 @@ class Build:
     leak: float
     """Air exchange with the make room, door shut [1/h]."""
     floor: tuple[float, float]
-    """A wet floor and young wheels draw the boards to the second [%], as fast as the first [1/h]."""
+    """How fast a wet floor and young wheels draw the boards [1/h], and to what humidity [%]."""
     mist: tuple[float, float]
     """The humidifier starts below the first and stops above the second [%]; (0, 0): none."""
 

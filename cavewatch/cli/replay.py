@@ -25,6 +25,9 @@ SPEEDS = (1.0, 10.0, 60.0, 300.0, 900.0, 3600.0, 14400.0)
 STRIDE = 60.0
 """How far a skip goes before it looks for alarms [s]."""
 
+REFRESH = 4 * 3600.0
+"""A replay follows the temperature at this interval, so that it can run fast [s]."""
+
 
 @click.command()
 @click.argument("log", type=click.Path(exists=True, dir_okay=False, path_type=Path))
@@ -50,8 +53,7 @@ class Replay:
         store = Store.in_memory()
         for entry in read(journal) if journal.exists() else []:
             store.append(entry.at, entry.written, entry.by, entry.act)
-        channels = dict.fromkeys(log.channels, 3 * config.log_every) | config.channels
-        channels = {channel: age for channel, age in channels.items() if channel in log.channels}
+        channels = dict.fromkeys(log.channels, 3 * config.log_every)
         self._source = LogSource(log, self._clock)
         self._source.start()
         display = Display(config.units)
@@ -64,6 +66,7 @@ class Replay:
             config.styles,
             show_with(display),
             commit_every=0.0,
+            refresh=REFRESH,
         )
         self.desk = _ReplayDesk(
             store,

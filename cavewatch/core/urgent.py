@@ -43,7 +43,8 @@ def urgent(dairy: Dairy, now: float, moment: Words, length: Words, mass: Words) 
     """
     first = calling(dairy, now)
     if isinstance(first, Alarm):
-        return _capital(f"{first.explanation.what}. {_sentence(first.explanation.action)}")
+        told = first.explanation
+        return f"{_capital(told.what)}. {_capital(_sentence(told.action))}"
     if first is not None:
         late = first.late_by(now)
         when = "now" if late < TOGETHER else f"now, {length(late)} late"

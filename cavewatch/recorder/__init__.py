@@ -4,6 +4,6 @@ The same object runs headless on a serial port and inside a replay; only where
 readings and time come from differs.
 """
 
-from cavewatch.recorder.recorder import Recorder, ReadingSource
+from cavewatch.recorder.recorder import ReadingSource, Recorder
 
 __all__ = ["ReadingSource", "Recorder"]

@@ -13,7 +13,7 @@ from cavewatch.core.journal import Acknowledged, BrineMeasured, Voided
 from cavewatch.core.place import Place
 from cavewatch.core.reading import Channel, Reading
 from cavewatch.core.style import StyleBook
-from cavewatch.recorder.solver import REFRESH, Solver
+from cavewatch.recorder.solver import Solver
 from cavewatch.recorder.watcher import Watcher
 from cavewatch.store import Store
 
@@ -43,6 +43,7 @@ class Recorder:
         styles: StyleBook,
         show: Show,
         commit_every: float = 10.0,
+        refresh: float = 300.0,
     ) -> None:
         """Take up where the store left off.
 
@@ -55,6 +56,7 @@ class Recorder:
             styles: the style book.
             show: a value in the maker's units, for alarm texts.
             commit_every: readings wait at most this long in memory [s].
+            refresh: how often the measured temperature may move a countdown [s].
         """
         self._store = store
         self._sources = list(sources)
@@ -63,6 +65,7 @@ class Recorder:
         self._channels = channels
         self._styles = styles
         self._commit_every = commit_every
+        self._refresh = refresh
         now = clock()
         self._watcher = Watcher(channels, show, now, store.alarms(), store.latest())
         self._solver = Solver(store, self._places)
@@ -88,7 +91,7 @@ class Recorder:
         for at, group in groupby(readings, key=lambda reading: reading.at):
             transitions += self._look(min(at, now), group)
         transitions += self._look(now, ())
-        if now - self._solved_at >= REFRESH:
+        if now - self._solved_at >= self._refresh:
             self._draw(now, anew=True)
         if now - self._committed_at >= self._commit_every:
             self.flush()

@@ -15,8 +15,6 @@ from cavewatch.store import Bin, Store
 if TYPE_CHECKING:
     from cavewatch.core.salting.surroundings import Surroundings
 
-REFRESH = 300.0
-"""How often temperature may move a countdown [s]."""
 STEADY = 60.0
 """A deadline is rewritten only if it moves by this much [s]."""
 HOUR = 3600.0

@@ -8,7 +8,7 @@ from cavewatch.core.dairy import Dairy
 from cavewatch.core.urgent import calling, urgent
 from cavewatch.screens.desk import ReplayControls
 from cavewatch.screens.gauge import progress
-from cavewatch.screens.lines import Line, Part, Role, clean, cut, spread, wrap
+from cavewatch.screens.lines import Line, Part, Role, clean, cut, spread, width_of, wrap
 from cavewatch.screens.plan import NARROW
 from cavewatch.units import Display
 
@@ -18,16 +18,21 @@ def head_lines(title: str, notice: str, now: float, zone: ZoneInfo, width: int) 
     time = Part(f"{clock.local(now, zone):{'%H:%M' if width < NARROW else '%a %d %b %H:%M'}}")
     name = Part(clean(title), Role.FAINT)
     if not notice or width < NARROW:
-        told = wrap(clean(notice), width)[:2]
-        return spread((name,), (time,), width), *((Part(text, Role.CAUTION),) for text in told)
-    short = Part(f"{cut(name.text, 24)}  ", name.role)
-    return (spread((short, Part(clean(notice), Role.CAUTION)), (time,), width),)
+        below = wrap(clean(notice), width)[:2]
+        return spread((name,), (time,), width), *((Part(text, Role.CAUTION),) for text in below)
+    told = Part(clean(notice), Role.CAUTION)
+    left = width - width_of((told, time)) - 4
+    short = Part(f"{cut(name.text, max(left, 8))}  ", name.role)
+    return (spread((short, told), (time,), width),)
 
 
 def urgent_lines(
     dairy: Dairy, now: float, zone: ZoneInfo, display: Display, width: int
 ) -> tuple[Line, ...]:
-    """The most urgent thing in at most two lines; three on narrow screens."""
+    """The most urgent thing in at most two lines; three on narrow screens.
+
+    Where that is not enough, the last clauses give way to an ellipsis.
+    """
     words = urgent(
         dairy,
         now,
@@ -37,9 +42,15 @@ def urgent_lines(
     )
     role = Role.STRONG if calling(dairy, now) is None else Role.ALERT
     most = 3 if width < NARROW else 2
-    texts = wrap(clean(words), width)
-    if len(texts) > most:
-        texts = [*texts[: most - 1], cut(" ".join(texts[most - 1 :]), width)]
+    said = clean(words)
+    texts = wrap(said, width)
+    while len(texts) > most and ", " in said:
+        said = said.rpartition(", ")[0]
+        texts = wrap(f"{said} …", width)
+    texts = [
+        *texts[: most - 1],
+        *(cut(" ".join(rest), width) for rest in [texts[most - 1 :]] if rest),
+    ]
     return tuple((Part(text, role),) for text in texts)
 
 

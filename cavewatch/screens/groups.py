@@ -5,7 +5,7 @@ from math import inf
 from zoneinfo import ZoneInfo
 
 from cavewatch import clock
-from cavewatch.core.countdown import Countdown, Step
+from cavewatch.core.countdown import Countdown, Span, Step
 from cavewatch.core.dairy import Dairy
 from cavewatch.core.due import TOGETHER
 from cavewatch.core.urgent import number_words
@@ -145,15 +145,15 @@ def _second(group: Group, now: float, zone: ZoneInfo, display: Display, width: i
             Part(f"  {words}".ljust(38)),
             *salt_bar(have, aim, 8 if width < WIDE else 16),
             Part(" salt ", Role.FAINT),
-            Part(display.salt(have.expected), Role.ALERT if over else Role.PLAIN),
+            Part(_range(have, display), Role.ALERT if over else Role.PLAIN),
             Part(" too much," if over else "", Role.ALERT if over else Role.PLAIN),
             Part(f" of {display.salt(aim.expected)}", Role.FAINT),
-            Part(f" ({_bare(display.salt(aim.low))}–{_bare(display.salt(aim.high))})", Role.FAINT),
         ),
         width,
     )
 
 
-def _bare(words: str) -> str:
-    """A value without its unit."""
-    return words.partition(" ")[0]
+def _range(salt: Span, display: Display) -> str:
+    """Salt in a wheel as the model's range, '1.2–1.7 %'."""
+    low, high = display.salt(salt.low), display.salt(salt.high)
+    return high if low == high else f"{low.partition(' ')[0]}–{high}"

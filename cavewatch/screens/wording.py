@@ -50,12 +50,14 @@ def countdown(action: Action, at: float, now: float) -> str:
 
 def out(at: Span, now: float, zone: ZoneInfo) -> str:
     """When a wheel comes out, with its range: 'out tomorrow 06:40, 04:10–11:30'."""
-    words = f"out {clock.moment(at.expected, now, zone)}"
     if at.high - at.low < MINUTE:
-        return words
-    day = clock.local(at.expected, zone).date()
+        return f"out {clock.moment(at.expected, now, zone)}"
+    # To five minutes: where there is a range, the model knows no better.
+    low, expected, high = (round(end / 300) * 300 for end in (at.low, at.expected, at.high))
+    words = f"out {clock.moment(expected, now, zone)}"
+    day = clock.local(expected, zone).date()
     ends = []
-    for end in (at.low, at.high):
+    for end in (low, high):
         local = clock.local(end, zone)
         same = local.date() == day
         ends.append(f"{local:%H:%M}" if same else clock.moment(end, now, zone))

@@ -1,5 +1,7 @@
 """The alarm engine. States and transitions: IEC 62682 / ANSI/ISA-18.2 (read in secondary texts)."""
 
+import itertools
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -142,5 +144,5 @@ def test_without_an_edge_nothing_is_abnormal() -> None:
 def test_it_never_changes_faster_than_its_delays(values: list[float]) -> None:
     seen = run([(60.0 * index, value) for index, value in enumerate(values)])
     changes = [i for i in range(1, len(seen)) if seen[i] != seen[i - 1]]
-    for before, later in zip(changes, changes[1:], strict=False):
+    for before, later in itertools.pairwise(changes):
         assert (later - before) * 60.0 >= TUNED.off_delay

@@ -196,7 +196,7 @@ def test_dry_salt_leaves_the_retained_part_in_the_wheel(wheel: MakeWheel) -> Non
     assert found.salt.high == pytest.approx(0.8, rel=1e-3)
 
 
-def test_faces_are_held_by_the_partition(wheel: MakeWheel) -> None:
+def test_faces_are_held_by_the_partition() -> None:
     assert around(20.0)["tub"].wet(0.0) == pytest.approx(PARTITION * 25.0)
     # 35.8 g of salt per 100 g of water at saturation (CRC).
     assert under_salt() == pytest.approx(PARTITION * 35.8, rel=0.005)

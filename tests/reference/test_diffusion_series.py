@@ -43,10 +43,8 @@ def test_mean_uptake_is_within_a_thousandth_of_the_series(
     assert uptake(ball, SIDE, fo) == pytest.approx(sphere, rel=1e-3)
 
 
-@pytest.mark.parametrize(("fo", "slab", "cylinder", "sphere"), SERIES)
-def test_whole_shapes_follow_newmans_product_rule(
-    fo: float, slab: float, cylinder: float, sphere: float
-) -> None:
+@pytest.mark.parametrize(("fo", "slab", "cylinder"), [row[:3] for row in SERIES])
+def test_whole_shapes_follow_newmans_product_rule(fo: float, slab: float, cylinder: float) -> None:
     wheel, block = Paste(Cylinder(2.0, 2.0)), Paste(Cuboid(2.0, 2.0, 2.0))
     assert uptake(wheel, ALL, fo) == pytest.approx(1 - (1 - slab) * (1 - cylinder), rel=1e-3)
     assert uptake(block, ALL, fo) == pytest.approx(1 - (1 - slab) ** 3, rel=1e-3)

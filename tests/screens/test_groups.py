@@ -38,7 +38,7 @@ def test_a_group_in_two_lines(scene: SimpleNamespace) -> None:
     late = groups_of(scene.busy().picture())[0]
     assert drawn(late, scene.NOW, 77, 2) == [
         "turn late 12 min   14–17   Washed curd, 2.3 kg each, brine tub",
-        "  out Thu 15:18, 12:48–20:08          ━━────── salt 0.3 % of 1.6 % (1.4–1.9)",
+        "  out Thu 15:20, 12:50–20:10          ━━────── salt 0.3–0.4 % of 1.6 %",
     ]
 
 
@@ -52,7 +52,7 @@ def test_a_group_in_one_line(scene: SimpleNamespace) -> None:
 def test_a_group_on_a_narrow_screen(scene: SimpleNamespace) -> None:
     group = groups_of(scene.busy().picture())[1]
     assert drawn(group, scene.NOW, 37, 1) == ["turn in 6 min 00  18, 19  Alpine type"]
-    assert drawn(group, scene.NOW, 37, 2)[1] == "  out Thu 15:36, 13:06–20:26"
+    assert drawn(group, scene.NOW, 37, 2)[1] == "  out Thu 15:35, 13:05–20:25"
 
 
 def test_only_late_work_is_bright(scene: SimpleNamespace) -> None:

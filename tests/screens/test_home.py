@@ -54,7 +54,7 @@ async def test_all_that_matters_is_visible_without_scrolling(
         "brine 20.1 %",
         "turn late 12 min",
         "14–17",
-        "out Thu 15:18, 12:48–20:08",
+        "out Thu 15:20, 12:50–20:10",
         "salt 0.3 % of 1.6 %",
         "turn in 11 h 30",
         "out Fri 03:00, 00:30–07:50",

@@ -12,7 +12,7 @@ rule is the special case of all faces held at one value (both held against in
 the tests). Second order in the cell width, exact in time.
 """
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from enum import StrEnum
 from functools import reduce
 from typing import NamedTuple
@@ -121,6 +121,12 @@ class Course:
     def mean(self, tau: float) -> float:
         """Its volume mean, without working out the cells [g per 100 g water]."""
         return float((self._after(tau) * self._mean).sum())
+
+    def gained(self, faces: Collection[Face], tau: float) -> float:
+        """What has come in through some held faces, as a rise of the volume mean."""
+        if len(faces) == len(self._faces):
+            return self.mean(tau) - self.mean(0.0)
+        return sum(self.through(face, tau) for face in faces)
 
     def through(self, face: Face, tau: float) -> float:
         """What has come in through one held face, as a rise of the volume mean.

@@ -201,4 +201,4 @@ def _taken(
 ) -> float:
     """Salt taken up through these faces from start to end [g]."""
     tau = _tau(uptake, where, start, end)
-    return sum(course.through(face, tau) for face in faces) / 100.0 * uptake.water
+    return course.gained(faces, tau) / 100.0 * uptake.water
