@@ -153,9 +153,9 @@ def _friday(journal: _Journal) -> None:
     add(march(6, 8, 40), Salted(_wheels(65, 74), 4.6), "TO")
     add(march(6, 9, 15), Moved(_wheels(43, 48), UPPER), "TO")
     add(march(6, 10, 0), Ended(_wheels(3, 5), Ending.SOLD, "Saturday market"), "TO")
-    add(march(6, 20, 40), Lifted(_wheels(65, 74), LOWER))
     add(march(6, 21, 30), _make(_wheels(75, 76), "alpine", BRINE, 8000.0, TUB, "A-0306"))
     add(march(6, 21, 35), Salted(_wheels(75, 76), 36.0))
+    add(march(6, 21, 45), Lifted(_wheels(65, 74), LOWER))
 
 
 def _weekend(journal: _Journal) -> None:

@@ -9,14 +9,15 @@ from cavewatch import clock
 from cavewatch.cli.dashboard import show
 from cavewatch.cli.desk import StoreDesk
 from cavewatch.cli.live import show_with
-from cavewatch.config import Config, load, parse
+from cavewatch.config import LOG_EVERY, Config, load
 from cavewatch.core.alarms.table import State
 from cavewatch.core.place import Place, PlaceKind
 from cavewatch.core.sensor import LogSettings
 from cavewatch.recorder import Recorder
 from cavewatch.store import Store
 from cavewatch.store.journal_file import read
-from cavewatch.units import Display
+from cavewatch.styles import load as book
+from cavewatch.units import Display, System
 from sensors.log import LogFile
 from sensors.pace import LogSource
 
@@ -50,6 +51,8 @@ class Replay:
         """Set up at the log's first moment."""
         self._start, self._end = log.span()
         self._clock = clock.ReplayClock(self._start, speed)
+        self._clock.running = False
+        self._clock.set(self._start)
         store = Store.in_memory()
         for entry in read(journal) if journal.exists() else []:
             store.append(entry.at, entry.written, entry.by, entry.act)
@@ -82,6 +85,7 @@ class Replay:
         )
         self.desk.replay = self
         self.step()
+        self._clock.running = True
 
     @classmethod
     def opened(cls, log: Path, config_path: Path | None, speed: float) -> "Replay":
@@ -89,7 +93,7 @@ class Replay:
         beside = log.with_suffix(".toml")
         if config_path is None and beside.exists():
             config_path = beside
-        config = parse("", log) if config_path is None else load(config_path)
+        config = _bare(log) if config_path is None else load(config_path)
         file = LogFile(log, config.log or LogSettings(fields={}))
         known = {place.name for place in config.places}
         unknown = dict.fromkeys(c.place for c in file.channels if c.place not in known)
@@ -145,6 +149,24 @@ class Replay:
             self._clock.running = False
             self._clock.set(self._end)
         self._recorder.step()
+
+
+def _bare(log: Path) -> Config:
+    """The config of a log that has none beside it: its places are what its titles name."""
+    return Config(
+        name=log.stem,
+        zone="UTC",
+        units=System.METRIC,
+        initials="",
+        store_path=log,
+        commit_every=10.0,
+        places=(),
+        sensors=(),
+        log=None,
+        log_every=LOG_EVERY,
+        styles=book(),
+        path=log,
+    )
 
 
 class _ReplayDesk(StoreDesk):

@@ -27,7 +27,11 @@ HOUR = 3600.0
 @click.argument("style_id", metavar="STYLE")
 @click.option("--weight", help="Of one wheel, or of the milled curd: '5 lb', '2.3 kg'.")
 @click.option("--size", help="'7 in x 3 in', '20 x 10 x 8 cm', 'ball 12 cm'; otherwise as usual.")
-@click.option("--method", type=click.Choice(list(Method)), help="Otherwise the style's usual one.")
+@click.option(
+    "--method",
+    type=click.Choice([m.value for m in Method]),
+    help="Otherwise the style's usual one.",
+)
 @click.option("--strength", help="Of the brine: '20 %', '2.25 lb/gal'; otherwise the style's.")
 @click.option("--temperature", help="'12 degC', '54 degF'; otherwise 12 degC.")
 @click.option("--held-under", is_flag=True, help="In brine: held under rather than floating.")
@@ -61,8 +65,8 @@ def salt(
             click.echo(json.dumps({"style": style.id, "method": how, "dose_g": _span(dose)}))
         else:
             click.echo(
-                f"{style.name}: mill {display.dose(dose)} of salt (say {display.mass(dose.expected)})"
-                f" into {display.mass(grams)} of curd for {style.salt.value:g} % in the cheese"
+                f"{style.name}: mill {display.dose(dose)} of salt"
+                f" (say {display.mass(dose.expected)}) into {display.mass(grams)} of curd for {style.salt.value:g} % in the cheese"
             )
         return
     warm = units.temperature(temperature) if temperature else REFERENCE

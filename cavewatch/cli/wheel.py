@@ -32,7 +32,11 @@ def wheel() -> None:
 @click.option("--count", default=1, show_default=True, type=click.IntRange(1, 500))
 @click.option("--size", help="'7 in x 3 in', '20 x 10 x 8 cm', 'ball 12 cm'; otherwise as usual.")
 @click.option("--place", required=True, help="Where they were put.")
-@click.option("--method", type=click.Choice(list(Method)), help="Otherwise the style's usual one.")
+@click.option(
+    "--method",
+    type=click.Choice([m.value for m in Method]),
+    help="Otherwise the style's usual one.",
+)
 @click.option("--salted-already", is_flag=True, help="Their salting was over before this.")
 @click.option("--held-under", is_flag=True, help="In brine: held under rather than floating.")
 @click.option("--made", help="When the milk was made into cheese; otherwise the same time.")
@@ -134,7 +138,7 @@ def move(config_path: Path | None, /, to: str, at: str, by: str | None, **which:
 
 @wheel.command()
 @on_wheels
-@click.option("--how", type=click.Choice(list(Ending)), required=True)
+@click.option("--how", type=click.Choice([e.value for e in Ending]), required=True)
 @click.option("--why", default="", help="For those discarded above all.")
 @click.pass_obj
 def end(

@@ -23,7 +23,7 @@ def alarm_lines(
 ) -> tuple[Line, ...]:
     """An alarm in one line, or what and its state below each other in two.
 
-    In one line, the time gives way to what is wrong.
+    Where there is no room, the time is left out.
     """
     role = _ROLES.get(alarm.state, Role.PLAIN)
     what = (
@@ -33,8 +33,8 @@ def alarm_lines(
     state = Part(STATES[alarm.state], role)
     since = Part(f", since {clock.moment(alarm.since, now, zone)}", Role.FAINT)
     if rows == 2:
-        at = Part(f", {clock.moment(alarm.since, now, zone)}", Role.FAINT)
-        return fit(what, width), fit((Part("  "), state, at), width)
+        below = (Part("  "), state, since)
+        return fit(what, width), below if width_of(below) <= width else below[:2]
     if width_of(what) + 2 + width_of((state, since)) > width:
         return (spread(what, (state,), width),)
     return (spread(what, (state, since), width),)

@@ -47,10 +47,8 @@ def urgent_lines(
     while len(texts) > most and ", " in said:
         said = said.rpartition(", ")[0]
         texts = wrap(f"{said} …", width)
-    texts = [
-        *texts[: most - 1],
-        *(cut(" ".join(rest), width) for rest in [texts[most - 1 :]] if rest),
-    ]
+    if len(texts) > most:
+        texts = [*texts[: most - 1], cut(" ".join(texts[most - 1 :]), width)]
     return tuple((Part(text, role),) for text in texts)
 
 

@@ -54,14 +54,16 @@ def out(at: Span, now: float, zone: ZoneInfo) -> str:
         return f"out {clock.moment(at.expected, now, zone)}"
     # To five minutes: where there is a range, the model knows no better.
     low, expected, high = (round(end / 300) * 300 for end in (at.low, at.expected, at.high))
-    words = f"out {clock.moment(expected, now, zone)}"
-    day = clock.local(expected, zone).date()
-    ends = []
-    for end in (low, high):
-        local = clock.local(end, zone)
-        same = local.date() == day
-        ends.append(f"{local:%H:%M}" if same else clock.moment(end, now, zone))
-    return f"{words}, {ends[0]}–{ends[1]}"
+    ends = (_end(end, expected, now, zone) for end in (low, high))
+    return f"out {clock.moment(expected, now, zone)}, {'–'.join(ends)}"
+
+
+def _end(end: float, expected: float, now: float, zone: ZoneInfo) -> str:
+    """One end of a range; its day is named unless it is that of the expected time."""
+    today, day, there = (clock.local(each, zone).date() for each in (now, expected, end))
+    if there == day:
+        return f"{clock.local(end, zone):%H:%M}"
+    return f"{'today ' if there == today else ''}{clock.moment(end, now, zone)}"
 
 
 def value_words(quantity: Quantity, value: float, display: Display) -> str:

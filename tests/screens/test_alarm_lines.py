@@ -31,8 +31,9 @@ def test_where_it_is_narrow_the_time_gives_way_to_what_is_wrong(scene: SimpleNam
     ]
     assert drawn(scene.SILENT, scene.NOW, 37, 2) == [
         "low    upper cave humidity was silen…",
-        "  returned, unacknowledged, 06:30",
+        "  returned, unacknowledged",
     ]
+    assert drawn(scene.TOO_DRY, scene.NOW, 37, 2)[1] == "  unacknowledged, since 13:30"
 
 
 @pytest.mark.parametrize(

@@ -119,3 +119,16 @@ def test_a_terminal_that_shows_only_ascii_gets_only_ascii(environment: dict[str,
         terminal.drain()
         assert terminal.seen.isascii()
         assert b"\\u" not in terminal.seen
+
+
+def test_showing_the_dashboard_loads_no_solver_no_store_and_no_units_library() -> None:
+    code = (
+        "import sys, cavewatch.screens\n"
+        "heavy = {'numpy', 'pint', 'sqlite3', 'sqlite_utils', 'serial', 'cavewatch.core.salting'}\n"
+        "print(sorted(heavy & set(sys.modules)))"
+    )
+    root = Path(__file__).parents[2]
+    told = subprocess.run(
+        [sys.executable, "-c", code], cwd=root, capture_output=True, text=True, check=True
+    )
+    assert told.stdout.strip() == "[]"

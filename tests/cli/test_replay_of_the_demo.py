@@ -1,0 +1,86 @@
+"""The demo's week through the recorder and the desk that the dashboard uses."""
+
+import json
+from pathlib import Path
+
+import pytest
+
+from cavewatch.cli.replay import Replay
+from cavewatch.core.alarms.table import State
+from cavewatch.core.journal import Turned
+from cavewatch.core.wheel import Standing
+
+WEEK = Path(__file__).parents[2] / "demo" / "week.csv"
+HOUR = 3600.0
+
+
+@pytest.fixture
+def replay() -> Replay:
+    found = Replay.opened(WEEK, None, 900.0)
+    found.pause()
+    return found
+
+
+def go_on(replay: Replay, hours: float) -> None:
+    replay._clock.set(replay._clock() + hours * HOUR)
+    replay.step()
+
+
+def test_it_starts_in_the_logs_own_time_with_the_journal_beside_it(replay: Replay) -> None:
+    dairy = replay.desk.picture()
+    assert replay._start <= dairy.at < replay._start + 2 * HOUR
+    assert not dairy.misfits
+    assert {w.standing for w in dairy.wheels.values()} >= {Standing.AGING}
+    assert dairy.tasks
+    assert "not kept" in replay.desk.notice()
+    assert any(view.range.low for place in dairy.places for view in place.channels)
+
+
+def test_it_skips_from_alarm_to_alarm(replay: Replay) -> None:
+    replay.next_alarm()
+    first = replay.desk.picture()
+    assert any(alarm.state is State.UNACK for alarm in first.alarms)
+    assert not replay.running
+    called_at = first.at
+    replay.next_alarm()
+    assert replay.desk.picture().at > called_at
+
+
+def test_what_is_entered_counts_at_once_and_stays_out_of_the_file(replay: Replay) -> None:
+    before = WEEK.with_name("week.journal.jsonl").read_bytes()
+    go_on(replay, 30.0)
+    task = replay.desk.picture().tasks[0]
+    replay.desk.append(Turned(task.wheels), replay.desk.now(), "TT")
+    replay.desk.changed()
+    after = replay.desk.picture()
+    assert not after.pending
+    assert all(task.wheels != t.wheels or t.action != task.action for t in after.tasks)
+    assert WEEK.with_name("week.journal.jsonl").read_bytes() == before
+
+
+def test_speed_pause_and_progress(replay: Replay) -> None:
+    replay.faster()
+    assert replay.speed == 3600.0
+    replay.slower()
+    replay.slower()
+    assert replay.speed == 300.0
+    assert replay.progress < 0.02
+    replay._clock.set(replay._end + HOUR)
+    replay.step()
+    assert replay.finished
+    assert replay.progress == 1.0
+
+
+def test_five_styles_pass_through_salt_in_the_week() -> None:
+    lines = WEEK.with_name("week.journal.jsonl").read_text().splitlines()
+    made = [entry for line in lines if (entry := json.loads(line))["kind"] == "made"]
+    salted = {e["style"] for e in made if not e.get("salting_done") and e["method"] != "milled"}
+    assert len(salted) >= 5
+
+
+def test_a_log_of_channels_without_config_still_shows(tmp_path: Path) -> None:
+    log = tmp_path / "bare.csv"
+    log.write_text("time,shed.temperature\n2026-01-01T00:00:00Z,9.5\n2026-01-01T00:01:00Z,9.6\n")
+    dairy = Replay.opened(log, None, 60.0).desk.picture()
+    assert dairy.places[0].place.name == "shed"
+    assert dairy.places[0].channels[0].reading is not None
