@@ -81,7 +81,7 @@ class Replay:
             styles=config.styles,
             places=config.places,
             channels=channels,
-            notice=lambda: "replay: what you enter here is not kept",
+            notice=lambda: "replay: nothing entered is kept",
         )
         self.desk.replay = self
         self.step()

@@ -21,6 +21,7 @@ from cavewatch.styles import load
 from cavewatch.units import Display
 
 HOUR = 3600.0
+METHODS = [method.value for method in Method]
 
 
 @click.command()
@@ -29,7 +30,7 @@ HOUR = 3600.0
 @click.option("--size", help="'7 in x 3 in', '20 x 10 x 8 cm', 'ball 12 cm'; otherwise as usual.")
 @click.option(
     "--method",
-    type=click.Choice([m.value for m in Method]),
+    type=click.Choice(METHODS),
     help="Otherwise the style's usual one.",
 )
 @click.option("--strength", help="Of the brine: '20 %', '2.25 lb/gal'; otherwise the style's.")
@@ -64,10 +65,9 @@ def salt(
         if as_json:
             click.echo(json.dumps({"style": style.id, "method": how, "dose_g": _span(dose)}))
         else:
-            click.echo(
-                f"{style.name}: mill {display.dose(dose)} of salt"
-                f" (say {display.mass(dose.expected)}) into {display.mass(grams)} of curd for {style.salt.value:g} % in the cheese"
-            )
+            about = f"{display.dose(dose)} of salt (say {display.mass(dose.expected)})"
+            aim = f"{style.salt.value:g} % in the cheese"
+            click.echo(f"{style.name}: mill {about} into {display.mass(grams)} of curd for {aim}")
         return
     warm = units.temperature(temperature) if temperature else REFERENCE
     strong = units.strength(strength) if strength else _usual_strength(style)

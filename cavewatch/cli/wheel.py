@@ -16,6 +16,8 @@ from cavewatch.core.journal import Act, Ending
 from cavewatch.core.style import Method
 from cavewatch.core.text import clean
 
+METHODS = [method.value for method in Method]
+
 
 @click.group()
 def wheel() -> None:
@@ -34,7 +36,7 @@ def wheel() -> None:
 @click.option("--place", required=True, help="Where they were put.")
 @click.option(
     "--method",
-    type=click.Choice([m.value for m in Method]),
+    type=click.Choice(METHODS),
     help="Otherwise the style's usual one.",
 )
 @click.option("--salted-already", is_flag=True, help="Their salting was over before this.")

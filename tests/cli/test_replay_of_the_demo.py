@@ -32,7 +32,7 @@ def test_it_starts_in_the_logs_own_time_with_the_journal_beside_it(replay: Repla
     assert not dairy.misfits
     assert {w.standing for w in dairy.wheels.values()} >= {Standing.AGING}
     assert dairy.tasks
-    assert "not kept" in replay.desk.notice()
+    assert "nothing entered is kept" in replay.desk.notice()
     assert any(view.range.low for place in dairy.places for view in place.channels)
 
 
