@@ -143,6 +143,11 @@ class Replay:
             called = any(t.alarm.state is State.UNACK for t in self._recorder.step())
         self._clock.running = was_running
 
+    def go_to(self, at: float) -> None:
+        """Move on to a later moment of the log [s since 1970 UTC]."""
+        self._clock.set(at)
+        self.step()
+
     def step(self) -> None:
         """Bring the dairy up to the replay's time, which stops at the log's end."""
         if self._clock() > self._end:

@@ -9,6 +9,7 @@ from cavewatch.cli.replay import Replay
 from cavewatch.core.alarms.table import State
 from cavewatch.core.journal import Turned
 from cavewatch.core.wheel import Standing
+from demo.days import START
 
 WEEK = Path(__file__).parents[2] / "demo" / "week.csv"
 HOUR = 3600.0
@@ -21,14 +22,9 @@ def replay() -> Replay:
     return found
 
 
-def go_on(replay: Replay, hours: float) -> None:
-    replay._clock.set(replay._clock() + hours * HOUR)
-    replay.step()
-
-
 def test_it_starts_in_the_logs_own_time_with_the_journal_beside_it(replay: Replay) -> None:
     dairy = replay.desk.picture()
-    assert replay._start <= dairy.at < replay._start + 2 * HOUR
+    assert START <= dairy.at < START + 2 * HOUR
     assert not dairy.misfits
     assert {w.standing for w in dairy.wheels.values()} >= {Standing.AGING}
     assert dairy.tasks
@@ -48,7 +44,7 @@ def test_it_skips_from_alarm_to_alarm(replay: Replay) -> None:
 
 def test_what_is_entered_counts_at_once_and_stays_out_of_the_file(replay: Replay) -> None:
     before = WEEK.with_name("week.journal.jsonl").read_bytes()
-    go_on(replay, 30.0)
+    replay.go_to(replay.desk.now() + 30 * HOUR)
     task = replay.desk.picture().tasks[0]
     replay.desk.append(Turned(task.wheels), replay.desk.now(), "TT")
     replay.desk.changed()
@@ -65,8 +61,7 @@ def test_speed_pause_and_progress(replay: Replay) -> None:
     replay.slower()
     assert replay.speed == 300.0
     assert replay.progress < 0.02
-    replay._clock.set(replay._end + HOUR)
-    replay.step()
+    replay.go_to(replay.desk.now() + 8 * 24 * HOUR)
     assert replay.finished
     assert replay.progress == 1.0
 
