@@ -135,13 +135,13 @@ class Replay:
         self._clock.speed = max((s for s in SPEEDS if s < self.speed), default=self.speed)
 
     def next_alarm(self) -> None:
-        """Skip to the next alarm that calls, or to the end of the log."""
+        """Skip to the next alarm that calls and stop there, or go to the end of the log."""
         was_running, self._clock.running = self._clock.running, False
         called = False
         while not called and not self.finished:
             self._clock.set(min(self._clock() + STRIDE, self._end))
             called = any(t.alarm.state is State.UNACK for t in self._recorder.step())
-        self._clock.running = was_running
+        self._clock.running = was_running and not called
 
     def go_to(self, at: float) -> None:
         """Move on to a later moment of the log [s since 1970 UTC]."""

@@ -33,6 +33,8 @@ def test_it_starts_in_the_logs_own_time_with_the_journal_beside_it(replay: Repla
 
 
 def test_it_skips_from_alarm_to_alarm(replay: Replay) -> None:
+    replay.pause()
+    assert replay.running
     replay.next_alarm()
     first = replay.desk.picture()
     assert any(alarm.state is State.UNACK for alarm in first.alarms)
