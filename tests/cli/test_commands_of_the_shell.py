@@ -1,6 +1,8 @@
 """The commands as a person calls them: plans, mistakes, and what they say."""
 
 import json
+import subprocess
+import sys
 from pathlib import Path
 
 import pytest
@@ -127,3 +129,23 @@ def test_every_command_is_in_the_readme() -> None:
     text = (ROOT / "README.md").read_text()
     for name in COMMANDS:
         assert f"cavewatch {name}" in text
+
+
+def test_a_viewer_loads_neither_solver_nor_unit_library(dairy: Path) -> None:
+    code = (
+        "import sys\n"
+        "from pathlib import Path\n"
+        "import cavewatch.cli.dashboard\n"
+        "from cavewatch.cli.live import Live\n"
+        f"Live.opened(Path({str(dairy)!r})).desk().picture()\n"
+        f"Live.opened(Path({str(dairy)!r})).desk().picture()\n"
+        "print(*(m for m in ('numpy', 'pint', 'serial') if m in sys.modules))"
+    )
+    # The first opening makes the store, which takes the migration library; a second process
+    # is a viewer of a store that is there.
+    for expected in (None, ""):
+        out = subprocess.run(
+            [sys.executable, "-c", code], capture_output=True, text=True, check=True
+        )
+        if expected is not None:
+            assert out.stdout.strip() == expected

@@ -1,6 +1,5 @@
 """The demo's week through the recorder and the desk that the dashboard uses."""
 
-import json
 from pathlib import Path
 
 import pytest
@@ -66,13 +65,6 @@ def test_speed_pause_and_progress(replay: Replay) -> None:
     replay.go_to(replay.desk.now() + 8 * 24 * HOUR)
     assert replay.finished
     assert replay.progress == 1.0
-
-
-def test_five_styles_pass_through_salt_in_the_week() -> None:
-    lines = WEEK.with_name("week.journal.jsonl").read_text().splitlines()
-    made = [entry for line in lines if (entry := json.loads(line))["kind"] == "made"]
-    salted = {e["style"] for e in made if not e.get("salting_done") and e["method"] != "milled"}
-    assert len(salted) >= 5
 
 
 def test_a_log_of_channels_without_config_still_shows(tmp_path: Path) -> None:
