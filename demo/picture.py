@@ -21,6 +21,7 @@ async def draw(width: int, height: int, file: Path) -> None:
     async with app.run_test(size=(width, height)) as pilot:
         await pilot.pause(1.5)
         file.write_text(app.export_screenshot(), encoding="utf-8")
+    replay.close()
 
 
 if __name__ == "__main__":

@@ -41,7 +41,11 @@ def replay(config_path: Path | None, log: Path, speed: float) -> None:
     names one) and week.journal.jsonl (what was done). What is entered during a
     replay is not kept.
     """
-    show(Replay.opened(log, config_path, speed).desk)
+    found = Replay.opened(log, config_path, speed)
+    try:
+        show(found.desk)
+    finally:
+        found.close()
 
 
 class Replay:
@@ -53,7 +57,7 @@ class Replay:
         self._clock = clock.ReplayClock(self._start, speed)
         self._clock.running = False
         self._clock.set(self._start)
-        store = Store.in_memory()
+        self._store = store = Store.in_memory()
         for entry in read(journal) if journal.exists() else []:
             store.append(entry.at, entry.written, entry.by, entry.act)
         channels = dict.fromkeys(log.channels, 3 * config.log_every)
@@ -142,6 +146,11 @@ class Replay:
             self._clock.set(min(self._clock() + STRIDE, self._end))
             called = any(t.alarm.state is State.UNACK for t in self._recorder.step())
         self._clock.running = was_running and not called
+
+    def close(self) -> None:
+        """Let go of the log and of what was kept in memory."""
+        self._source.close()
+        self._store.close()
 
     def go_to(self, at: float) -> None:
         """Move on to a later moment of the log [s since 1970 UTC]."""

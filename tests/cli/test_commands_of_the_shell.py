@@ -138,7 +138,6 @@ def test_a_viewer_loads_neither_solver_nor_unit_library(dairy: Path) -> None:
         "import cavewatch.cli.dashboard\n"
         "from cavewatch.cli.live import Live\n"
         f"Live.opened(Path({str(dairy)!r})).desk().picture()\n"
-        f"Live.opened(Path({str(dairy)!r})).desk().picture()\n"
         "print(*(m for m in ('numpy', 'pint', 'serial') if m in sys.modules))"
     )
     # The first opening makes the store, which takes the migration library; a second process

@@ -1,5 +1,6 @@
 """The demo's week through the recorder and the desk that the dashboard uses."""
 
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -15,10 +16,11 @@ HOUR = 3600.0
 
 
 @pytest.fixture
-def replay() -> Replay:
+def replay() -> Iterator[Replay]:
     found = Replay.opened(WEEK, None, 900.0)
     found.pause()
-    return found
+    yield found
+    found.close()
 
 
 def test_it_starts_in_the_logs_own_time_with_the_journal_beside_it(replay: Replay) -> None:
@@ -70,6 +72,8 @@ def test_speed_pause_and_progress(replay: Replay) -> None:
 def test_a_log_of_channels_without_config_still_shows(tmp_path: Path) -> None:
     log = tmp_path / "bare.csv"
     log.write_text("time,shed.temperature\n2026-01-01T00:00:00Z,9.5\n2026-01-01T00:01:00Z,9.6\n")
-    dairy = Replay.opened(log, None, 60.0).desk.picture()
+    replay = Replay.opened(log, None, 60.0)
+    dairy = replay.desk.picture()
+    replay.close()
     assert dairy.places[0].place.name == "shed"
     assert dairy.places[0].channels[0].reading is not None
