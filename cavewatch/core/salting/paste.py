@@ -103,6 +103,7 @@ class Course:
         ]
         self._modes = _along(salt, [ax.to_modes for ax in self._axes])
         self._mean = _outer([ax.mean for ax in self._axes])
+        self._at_start = float((self._modes * self._mean).sum())
         scaled = [ax.rates / d.length**2 for ax, d in zip(self._axes, directions, strict=True)]
         self._rates: Array = reduce(np.add.outer, scaled)
         self._source = np.zeros_like(salt)
@@ -125,7 +126,7 @@ class Course:
     def gained(self, faces: Collection[Face], tau: float) -> float:
         """What has come in through some held faces, as a rise of the volume mean."""
         if len(faces) == len(self._faces):
-            return self.mean(tau) - self.mean(0.0)
+            return self.mean(tau) - self._at_start
         return sum(self.through(face, tau) for face in faces)
 
     def through(self, face: Face, tau: float) -> float:
