@@ -10,11 +10,13 @@ from cavewatch.cli.desk import StoreDesk
 from cavewatch.cli.entering import chosen, enter, entry, on_wheels, place_named
 from cavewatch.cli.live import Live
 from cavewatch.core import journal
+from cavewatch.core.countdown import Span
 from cavewatch.core.dairy import Dairy
 from cavewatch.core.errors import CavewatchError
 from cavewatch.core.journal import Act, Ending
-from cavewatch.core.style import Method
+from cavewatch.core.style import Method, Style
 from cavewatch.core.text import clean
+from cavewatch.units import Display
 
 METHODS = [method.value for method in Method]
 
@@ -62,13 +64,16 @@ def new(
 ) -> None:
     """A new make: one or more wheels of a STYLE, put into brine, on a tray or into a cave."""
 
-    def act(desk: StoreDesk, _: Dairy) -> Act:
+    room = ""
+
+    def act(desk: StoreDesk, dairy: Dairy) -> Act:
+        nonlocal room
         if style not in desk.styles:
             known = ", ".join(sorted(desk.styles))
-            raise CavewatchError(f"there is no style '{style}'; write one of {known}")
+            raise CavewatchError(f"there is no style {units.quoted(style)}; write one of {known}")
         found = desk.styles[style]
         first = desk.next_wheel()
-        return journal.Made(
+        batch = journal.Made(
             wheels=tuple(range(first, first + count)),
             style=style,
             method=Method(method) if method else found.methods[0],
@@ -80,8 +85,35 @@ def new(
             floats=not held_under,
             lot=lot,
         )
+        room = _room_left(batch, found, dairy, desk.display)
+        return batch
 
     enter(config_path, act, at, by)
+    if room:
+        click.echo(room)
+
+
+def _room_left(made: journal.Made, style: Style, dairy: Dairy, display: Display) -> str:
+    """What their tub takes beside them; empty where that cannot be told."""
+    life = next(view.life for view in dairy.places if view.place.name == made.place)
+    room = None if life is None else life.room(style)
+    brined = made.method is Method.BRINE and not made.salting_done
+    if room is None or style.brine is None or not brined:
+        return ""
+    bound = f"{style.brine.strength.low:g} %"
+    cheese = made.weight * len(made.wheels)
+    low, left, high = (
+        max(0.0, 1000.0 * each - cheese) for each in (room.low, room.expected, room.high)
+    )
+    if left <= 0:
+        return (
+            f"{made.place} falls below {bound} before these are done; what to add says "
+            f"'cavewatch brine restore \"{made.place}\"'"
+        )
+    return (
+        f"{made.place} takes about {display.about(Span(low, left, high))} more of this style "
+        f"before it falls below {bound}"
+    )
 
 
 @wheel.command()

@@ -9,11 +9,12 @@ from dataclasses import dataclass
 from cavewatch.core.air import dew_point
 from cavewatch.core.alarms.alarm import Alarm
 from cavewatch.core.alarms.table import State
+from cavewatch.core.brine.life import TubLife, life
 from cavewatch.core.countdown import Countdown
 from cavewatch.core.due import Task, tasks
 from cavewatch.core.errors import OutOfRangeError
-from cavewatch.core.journal import BrineMeasured, Entry, standing
-from cavewatch.core.place import Place, PlaceKind
+from cavewatch.core.journal import Entry
+from cavewatch.core.place import Place
 from cavewatch.core.ranges import Range, range_of
 from cavewatch.core.reading import Channel, Quantity, Reading
 from cavewatch.core.style import StyleBook
@@ -48,10 +49,15 @@ class PlaceView:
     """Temperature before humidity."""
     dew_point: float | None
     """[degC]; None unless both temperature and humidity are fresh."""
-    strength: float | None
-    """A tub's brine, measured last or from the config [% w/w]."""
+    life: TubLife | None
+    """A tub's brine and what went through it; None for other places."""
     wheels: tuple[int, ...]
     """Numbers of the wheels there."""
+
+    @property
+    def strength(self) -> float | None:
+        """A tub's brine as last measured, mixed or restored, or from the config [% w/w]."""
+        return None if self.life is None else self.life.strengths[-1][1]
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,15 +80,6 @@ class Dairy:
     """Those not in NORM: unacknowledged first, then by priority, then newest first."""
     misfits: tuple[str, ...]
     """Journal entries that did not fit, in words."""
-
-
-def strength_at(entries: Iterable[Entry], place: Place) -> float | None:
-    """The strength of a tub's brine after these entries [% w/w]; None for other places."""
-    strength = None if place.brine is None else place.brine.strength
-    for entry in standing(entries):
-        if isinstance(entry.act, BrineMeasured) and entry.act.place == place.name:
-            strength = entry.act.strength
-    return strength
 
 
 def picture(
@@ -120,7 +117,7 @@ def picture(
     return Dairy(
         at=at,
         places=tuple(
-            _place_view(at, place, channels, alive, entries, latest) for place in named.values()
+            _place_view(at, place, channels, every, entries, latest) for place in named.values()
         ),
         wheels=alive,
         countdowns=solved,
@@ -141,11 +138,15 @@ def _place_view(
     at: float,
     place: Place,
     channels: Mapping[Channel, float],
-    alive: Mapping[int, Wheel],
+    every: Mapping[int, Wheel],
     entries: list[Entry],
     latest: Mapping[Channel, Reading],
 ) -> PlaceView:
-    here = tuple(n for n, wheel in alive.items() if wheel.place == place.name)
+    here = {
+        n: wheel
+        for n, wheel in every.items()
+        if wheel.place == place.name and wheel.standing is not Standing.ENDED
+    }
     views = []
     for quantity in Quantity:
         channel = Channel(place.name, quantity)
@@ -156,12 +157,12 @@ def _place_view(
             ChannelView(
                 channel=channel,
                 reading=reading,
-                range=range_of(place, quantity, alive.values(), at),
+                range=range_of(place, quantity, here.values(), at),
                 silent=reading is None or at - reading.at > channels[channel],
             )
         )
-    strength = strength_at(entries, place) if place.kind is PlaceKind.TUB else None
-    return PlaceView(place, tuple(views), _dew_point(views), strength, here)
+    brine = None if place.brine is None else life(place, entries, every, at)
+    return PlaceView(place, tuple(views), _dew_point(views), brine, tuple(here))
 
 
 def _dew_point(views: list[ChannelView]) -> float | None:

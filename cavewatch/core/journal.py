@@ -29,6 +29,29 @@ class Ending(StrEnum):
     DISCARDED = "discarded"
 
 
+class Clarity(StrEnum):
+    """What a brine looks like."""
+
+    CLEAR = "clear"
+    CLOUDY = "cloudy"
+    SLIMY = "slimy"
+
+
+class BrineWork(StrEnum):
+    """What a maker does to a tub."""
+
+    MIXED = "mixed"
+    """Filled with fresh brine: a new life begins."""
+    RESTORED = "restored"
+    """Salt, water, calcium or acid put back."""
+    FILTERED = "filtered"
+    HEATED = "heated"
+    CLEANED = "cleaned"
+    """The tub itself, its brine kept aside meanwhile."""
+    DRAWN_OFF = "drawn off"
+    SKIMMED = "skimmed"
+
+
 @dataclass(frozen=True, slots=True)
 class Made:
     """New wheels: one make, one entry, whatever their number and wherever they stand."""
@@ -99,11 +122,40 @@ class Ended:
 
 @dataclass(frozen=True, slots=True)
 class BrineMeasured:
-    """The strength of a tub's brine, as measured or after it was restored."""
+    """A test of a tub's brine; None for what was not looked at."""
 
     place: str
-    strength: float
+    strength: float | None = None
     """[% w/w]"""
+    ph: float | None = None
+    """[-]"""
+    calcium: float | None = None
+    """Calcium chloride in the brine [% w/w]."""
+    temperature: float | None = None
+    """Of the brine [degC]."""
+    clarity: Clarity | None = None
+    litres: float | None = None
+    """Brine in the tub [L]."""
+
+
+@dataclass(frozen=True, slots=True)
+class Tended:
+    """Work done on a tub, with what went in and out."""
+
+    place: str
+    work: BrineWork
+    salt: float = 0.0
+    """Put in [g]."""
+    water: float = 0.0
+    """Put in [g]."""
+    drawn_off: float = 0.0
+    """Brine taken out before anything was put in [g]."""
+    calcium: float = 0.0
+    """Calcium chloride put in, as the product weighs [g]."""
+    litres: float | None = None
+    """For MIXED: the finished brine [L]; None if salt and water tell, or for the config's."""
+    strength: float | None = None
+    """For MIXED: the finished brine's [% w/w]; None likewise."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -132,7 +184,17 @@ class Voided:
 
 
 Act = (
-    Made | Turned | Salted | Lifted | Moved | Ended | BrineMeasured | Noted | Acknowledged | Voided
+    Made
+    | Turned
+    | Salted
+    | Lifted
+    | Moved
+    | Ended
+    | BrineMeasured
+    | Tended
+    | Noted
+    | Acknowledged
+    | Voided
 )
 
 KINDS: dict[str, type[Act]] = {
@@ -143,6 +205,7 @@ KINDS: dict[str, type[Act]] = {
     "moved": Moved,
     "ended": Ended,
     "brine": BrineMeasured,
+    "tended": Tended,
     "note": Noted,
     "acknowledged": Acknowledged,
     "voided": Voided,

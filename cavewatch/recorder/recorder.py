@@ -9,7 +9,7 @@ from cavewatch.clock import Clock
 from cavewatch.core.alarms.alarm import Transition
 from cavewatch.core.alarms.conditions import Show
 from cavewatch.core.dairy import Dairy, picture
-from cavewatch.core.journal import Acknowledged, BrineMeasured, Voided
+from cavewatch.core.journal import Acknowledged, BrineMeasured, Tended, Voided
 from cavewatch.core.place import Place
 from cavewatch.core.reading import Channel, Reading
 from cavewatch.core.style import StyleBook
@@ -68,7 +68,7 @@ class Recorder:
         self._refresh = refresh
         now = clock()
         self._watcher = Watcher(channels, show, now, store.alarms(), store.latest())
-        self._solver = Solver(store, self._places)
+        self._solver = Solver(store)
         self._entries = store.entries()
         self._counted: set[int] = set()
         self._waiting: list[Reading] = []
@@ -115,7 +115,8 @@ class Recorder:
         self._judged_at = at
         if fresh or at - self._drawn_at >= REDRAW:
             self._counted.update(entry.id for entry in fresh)
-            self._draw(at, anew=any(isinstance(e.act, BrineMeasured | Voided) for e in fresh))
+            moved = any(isinstance(entry.act, BrineMeasured | Tended | Voided) for entry in fresh)
+            self._draw(at, anew=moved)
         seen = [e for e in self._entries if isinstance(e.act, Acknowledged) and e.at <= at]
         transitions = self._watcher.judge(at, seen)
         if transitions:
@@ -131,8 +132,7 @@ class Recorder:
             if anew:
                 self.flush()
                 self._solved_at = at
-            known = [entry for entry in self._entries if entry.at <= at]
-            self._solver.solve(dairy, known, anew)
+            self._solver.solve(dairy, anew)
             dairy = self._picture(at)
         self._watcher.see(dairy)
 

@@ -1,12 +1,10 @@
 """Countdowns kept up to date: solved when something happened, steadied between."""
 
-from collections.abc import Iterable
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from cavewatch.core.countdown import Countdown
 from cavewatch.core.dairy import Dairy
-from cavewatch.core.journal import BrineMeasured, Entry, standing
 from cavewatch.core.place import Place
 from cavewatch.core.reading import Channel, Quantity
 from cavewatch.core.wheel import Standing, Wheel
@@ -24,12 +22,11 @@ COOL = 12.0
 
 
 class Solver:
-    """Works out the countdowns of one dairy from its journal and its temperature record."""
+    """Works out the countdowns of one dairy from its picture and its temperature record."""
 
-    def __init__(self, store: Store, places: Iterable[Place]) -> None:
+    def __init__(self, store: Store) -> None:
         """Start from the countdowns that the store holds."""
         self._store = store
-        self._places = {place.name: place for place in places}
         self._kept = {c.wheel: c for c in store.countdowns()}
 
     @property
@@ -37,7 +34,7 @@ class Solver:
         """As they stand."""
         return list(self._kept.values())
 
-    def solve(self, dairy: Dairy, entries: list[Entry], anew: bool) -> bool:
+    def solve(self, dairy: Dairy, anew: bool) -> bool:
         """Bring the countdowns in line with the picture; True if any changed.
 
         Wheels whose countdown rests on an older entry are solved; with `anew`,
@@ -54,7 +51,7 @@ class Solver:
             # numpy comes in here, and not before a wheel is in salt.
             from cavewatch.core.salting.countdowns import countdowns  # noqa: PLC0415
 
-            for found in countdowns(due, self._surroundings(due, entries, dairy.at), dairy.at):
+            for found in countdowns(due, self._surroundings(due, dairy), dairy.at):
                 kept[found.wheel] = _steadied(kept.get(found.wheel), found)
         changed = kept != self._kept
         if changed:
@@ -62,21 +59,21 @@ class Solver:
             self._store.put_countdowns(kept.values())
         return changed
 
-    def _surroundings(
-        self, wheels: list[Wheel], entries: list[Entry], at: float
-    ) -> "dict[str, Surroundings]":
+    def _surroundings(self, wheels: list[Wheel], dairy: Dairy) -> "dict[str, Surroundings]":
         from cavewatch.core.salting.clock import WarmthRecord  # noqa: PLC0415
         from cavewatch.core.salting.surroundings import Surroundings  # noqa: PLC0415
 
-        begun = min(wheel.history[0].at for wheel in wheels)
+        begun, at = min(wheel.history[0].at for wheel in wheels), dairy.at
+        names = {happening.place for wheel in wheels for happening in wheel.history}
         found = {}
-        for name in {happening.place for wheel in wheels for happening in wheel.history}:
-            place = self._places[name]
-            hours = self._store.bins(Channel(name, Quantity.TEMPERATURE), 3600, begun - HOUR, at)
-            times, temperatures = _record(hours, at, place)
-            found[name] = Surroundings(
-                WarmthRecord(times, temperatures), _strengths(place, entries)
-            )
+        for view in dairy.places:
+            place = view.place
+            if place.name not in names:
+                continue
+            channel = Channel(place.name, Quantity.TEMPERATURE)
+            hours = self._store.bins(channel, 3600, begun - HOUR, at)
+            strengths = () if view.life is None else view.life.strengths
+            found[place.name] = Surroundings(WarmthRecord(*_record(hours, at, place)), strengths)
         return found
 
 
@@ -88,17 +85,6 @@ def _record(hours: list[Bin], at: float, place: Place) -> tuple[list[float], lis
     ahead = sum(hour.mean * hour.n for hour in lately) / sum(hour.n for hour in lately)
     past = [hour for hour in hours if hour.at < at]
     return [hour.at for hour in past] + [at], [hour.mean for hour in past] + [ahead]
-
-
-def _strengths(place: Place, entries: list[Entry]) -> tuple[tuple[float, float], ...]:
-    if place.brine is None:
-        return ()
-    measured = [
-        (entry.at, entry.act.strength)
-        for entry in standing(entries)
-        if isinstance(entry.act, BrineMeasured) and entry.act.place == place.name
-    ]
-    return ((0.0, place.brine.strength), *measured)
 
 
 def _steadied(before: Countdown | None, found: Countdown) -> Countdown:

@@ -87,11 +87,11 @@ class Brine(Command):
     """Brine measured."""
 
     key, shown, label = "b", "b", "brine"
-    help = "Enter the strength of a brine as measured, or after it was restored"
+    help = "Enter a test of a brine: its strength, its pH, how it looks"
 
     def run(self, home: "HomeScreen") -> None:
         """Open the form."""
-        home.fill_in(home.sheets().brine())
+        home.fill_in(home.brine_test())
 
 
 class Moved(Command):

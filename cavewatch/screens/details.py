@@ -5,6 +5,8 @@ from zoneinfo import ZoneInfo
 
 from cavewatch import clock
 from cavewatch.core.alarms.alarm import Alarm
+from cavewatch.core.brine.account import account
+from cavewatch.core.brine.life import TubLife
 from cavewatch.core.dairy import ChannelView, Dairy, PlaceView
 from cavewatch.core.ranges import stage_of
 from cavewatch.core.reading import Channel, SignalStatus
@@ -125,11 +127,10 @@ def place_detail(
     width: int,
 ) -> list[Line]:
     """What is measured at a place, over the last day too, and which wheels are in it."""
-    brine = "" if view.strength is None else display.strength(view.strength)
     dew = "" if view.dew_point is None else display.temperature(view.dew_point)
     lines = [
         *fact("kind", view.place.kind, width),
-        *fact("brine", brine, width),
+        *([] if view.life is None else _brine(view.life, now, zone, display, width)),
         *fact("dew point", dew, width),
     ]
     for item in view.channels:
@@ -140,6 +141,18 @@ def place_detail(
     for wheels in _makes(view, dairy):
         lines += fact("wheels", _residents(wheels, now), width)
     return lines
+
+
+def _brine(life: TubLife, now: float, zone: ZoneInfo, display: Display, width: int) -> list[Line]:
+    def moment(at: float) -> str:
+        return clock.moment(at, now, zone)
+
+    roles = {"brine": Role.STRONG, "advice": Role.CAUTION}
+    return [
+        line
+        for label, words in account(life, now, moment, display)
+        for line in fact(label, words, width, roles.get(label, Role.PLAIN))
+    ]
 
 
 def _channel(

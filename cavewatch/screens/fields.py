@@ -78,6 +78,11 @@ def filled(text: str) -> str:
     return text
 
 
+def optional(read: Callable[[str], Any]) -> Callable[[str, Values], Any]:
+    """Reads a field that may stay empty; None is then its value."""
+    return lambda text, _: read(text) if text.strip() else None
+
+
 def whole(text: str, most: int) -> int:
     """A count from 1; raise EntryError for anything else."""
     typed = text.strip()

@@ -14,6 +14,7 @@ from cavewatch.core.due import TOGETHER
 from cavewatch.core.errors import CavewatchError
 from cavewatch.core.journal import Acknowledged, Entry, Voided
 from cavewatch.screens import wording
+from cavewatch.screens.brine_test import brine_test
 from cavewatch.screens.commands import COMMANDS as KEYS
 from cavewatch.screens.commands import command_at, commands, footer, help_lines
 from cavewatch.screens.desk import Desk, ReplayControls
@@ -172,6 +173,10 @@ class HomeScreen(Screen[None]):
     def new_wheels(self) -> Sheet:
         """The form for new wheels."""
         return new_wheels(self.desk, self.painter.dairy, self.target())
+
+    def brine_test(self) -> Sheet:
+        """The form for a test of a tub's brine."""
+        return brine_test(self.desk, self.painter.dairy, self.target())
 
     def fill_in(self, sheet: Sheet) -> None:
         """Open a form."""

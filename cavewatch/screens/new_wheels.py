@@ -2,6 +2,7 @@
 
 from cavewatch import clock, units
 from cavewatch.core import journal
+from cavewatch.core.countdown import Span
 from cavewatch.core.dairy import Dairy
 from cavewatch.core.journal import Act
 from cavewatch.core.place import PlaceKind
@@ -38,7 +39,7 @@ def new_wheels(desk: Desk, dairy: Dairy, target: Target) -> Sheet:
         _weight(desk),
         _size(desk),
         *_salting(desk),
-        _place(desk, target),
+        _place(desk, dairy, target),
         _made(desk),
         text_field("lot", "lot"),
         *signed(desk, dairy),
@@ -157,7 +158,7 @@ def _salting(desk: Desk) -> tuple[Field, Field, Field]:
     )
 
 
-def _place(desk: Desk, target: Target) -> Field:
+def _place(desk: Desk, dairy: Dairy, target: Target) -> Field:
     kinds = {place.name: place.kind for place in desk.places}
 
     def read(name: str, v: Values) -> str:
@@ -174,10 +175,24 @@ def _place(desk: Desk, target: Target) -> Field:
         "place",
         "place",
         read,
-        lambda name, _: kinds[name].value,
+        lambda name, v: _room(desk, dairy, name, v) or kinds[name].value,
         initial,
         tuple((name, name) for name in kinds),
     )
+
+
+def _room(desk: Desk, dairy: Dairy, place: str, v: Values) -> str:
+    """What a tub can still take; empty where that cannot be told."""
+    life = next(view.life for view in dairy.places if view.place.name == place)
+    style = desk.styles[v["style"]]
+    room = None if life is None else life.room(style)
+    if room is None or style.brine is None:
+        return ""
+    grams = Span(1000 * room.low, 1000 * room.expected, 1000 * room.high)
+    bound = f"it falls below {style.brine.strength.low:g} %"
+    if v.get("count", 0) * v.get("weight", 0.0) >= grams.expected:
+        return f"restore it first: {bound} before these are done"
+    return f"takes about {desk.display.about(grams)} before {bound}"
 
 
 def _made(desk: Desk) -> Field:

@@ -138,32 +138,6 @@ class Sheets:
             lambda v: journal.Noted(v["text"], v["wheels"]),
         )
 
-    def brine(self) -> Sheet:
-        """The brine of a tub measured."""
-        tubs = [place.name for place in self.desk.places if place.kind is PlaceKind.TUB]
-        if not tubs:
-            raise EntryError("there is no tub in the config, so there is no brine to measure")
-        place = Field(
-            "place",
-            "tub",
-            lambda text, _: text,
-            lambda _, __: "",
-            self.target.place if self.target.place in tubs else tubs[0],
-            choices=tuple((name, name) for name in tubs),
-        )
-        strength = Field(
-            "strength",
-            "strength",
-            lambda text, _: units.strength(filled(text)),
-            lambda value, _: f"{self.desk.display.strength(value)} by weight",
-            hint="20 %, 80 salometer, 19 Be",
-        )
-        return Sheet(
-            "Brine measured",
-            (place, strength, *signed(self.desk, self.dairy)),
-            lambda v: journal.BrineMeasured(v["place"], v["strength"]),
-        )
-
     def voided(self, entry: Entry) -> Sheet:
         """An entry was a mistake."""
         words = wording.act_words(entry.act, self.desk.display)

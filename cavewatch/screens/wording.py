@@ -1,10 +1,12 @@
 """Values, countdowns and entries in the words that the screens show."""
 
+from collections.abc import Iterator
 from zoneinfo import ZoneInfo
 
 from cavewatch import clock
 from cavewatch.core import journal
 from cavewatch.core.countdown import Action, Span
+from cavewatch.core.journal import BrineWork
 from cavewatch.core.ranges import Range
 from cavewatch.core.reading import Channel, Quantity, Reading, SignalStatus
 from cavewatch.core.urgent import wheel_words
@@ -105,6 +107,35 @@ def whose(limits: Range) -> str:
     return " / ".join(dict.fromkeys(names))
 
 
+def _tested(act: journal.BrineMeasured, display: Display) -> Iterator[str]:
+    """What a test of a brine found."""
+    if act.strength is not None:
+        yield display.strength(act.strength)
+    if act.ph is not None:
+        yield f"pH {act.ph:.1f}"
+    if act.calcium is not None:
+        yield f"{act.calcium:.2g} % calcium chloride"
+    if act.temperature is not None:
+        yield display.temperature(act.temperature)
+    if act.clarity is not None:
+        yield act.clarity.value
+    if act.litres is not None:
+        yield display.volume(act.litres)
+
+
+def _moved(act: journal.Tended, display: Display) -> Iterator[str]:
+    """What went into a tub and out of it."""
+    if act.strength is not None:
+        yield display.strength(act.strength)
+    if act.litres is not None:
+        yield display.volume(act.litres)
+    if act.drawn_off:
+        yield f"{display.mass(act.drawn_off)} drawn off"
+    for grams, what in ((act.salt, "salt"), (act.water, "water"), (act.calcium, "calcium")):
+        if grams:
+            yield f"{display.mass(grams)} of {what}"
+
+
 def act_words(act: journal.Act, display: Display) -> str:
     """What an entry says: 'turned wheels 14–19'."""
     match act:
@@ -122,7 +153,12 @@ def act_words(act: journal.Act, display: Display) -> str:
         case journal.Ended():
             return f"{act.how} {wheel_words(act.wheels)}"
         case journal.BrineMeasured():
-            return f"brine of {act.place} measured: {display.strength(act.strength)}"
+            found = ", ".join(_tested(act, display))
+            return f"brine of {act.place} measured" + (f": {found}" if found else "")
+        case journal.Tended():
+            what = act.place if act.work is BrineWork.CLEANED else f"brine of {act.place}"
+            moved = ", ".join(_moved(act, display))
+            return f"{what} {act.work}" + (f": {moved}" if moved else "")
         case journal.Noted():
             about = f" about {wheel_words(act.wheels)}" if act.wheels else ""
             return f"note{about}: {act.text}"

@@ -4,23 +4,43 @@ Inside, every value is in the core's units (g, cm, L, degC, %, s). Typed text
 is read here and values are shown here, and nowhere else.
 """
 
+from cavewatch.units.additives import acid, alkalinity, calcium_source
 from cavewatch.units.amount import duration, humidity, length, mass, temperature, volume
-from cavewatch.units.brine import strength
-from cavewatch.units.display import Display, System
+from cavewatch.units.brine import basis, part, strength, water
+from cavewatch.units.display import Display, System, system_of
 from cavewatch.units.errors import UnitError, quoted
+from cavewatch.units.reading import (
+    BrineReading,
+    DriedReading,
+    HydrometerReading,
+    RefractometerReading,
+    brine_reading,
+)
 from cavewatch.units.size import shape
 
 __all__ = [
+    "BrineReading",
     "Display",
+    "DriedReading",
+    "HydrometerReading",
+    "RefractometerReading",
     "System",
     "UnitError",
+    "acid",
+    "alkalinity",
+    "basis",
+    "brine_reading",
+    "calcium_source",
     "duration",
     "humidity",
     "length",
     "mass",
+    "part",
     "quoted",
     "shape",
     "strength",
+    "system_of",
     "temperature",
     "volume",
+    "water",
 ]

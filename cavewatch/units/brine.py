@@ -1,39 +1,41 @@
 """The strength of a brine as people type it, whose basis is always asked for.
 
-Per cent by weight, salt per volume of water and the two hydrometer scales are
+Per cent by weight, salt per volume of water and the hydrometer scales are
 mixed up in print; the same number means another brine in each of them.
 """
 
 import re
 import unicodedata
 
-from cavewatch.core.brine.strength import (
-    STRONGEST,
-    from_baume,
-    from_mass_ratio,
-    from_salometer,
-)
+from cavewatch.core.brine.hydrometer import Scale
+from cavewatch.core.brine.scales import GERLACH, LITRE_OF_WATER, from_baume, from_salometer, from_sg
+from cavewatch.core.brine.strength import STRONGEST, from_mass_ratio
 from cavewatch.core.errors import OutOfRangeError
 from cavewatch.units.amount import mass, split, volume
 from cavewatch.units.errors import UnitError, quoted
 
-_EXAMPLE = "20 % (by weight), 2.25 lb/gal or 250 g/L water (salt per water), 80 salometer or 19 Be"
-
-_WATER = 998.2
-"""Density of the water that salt is stirred into, at 20 degC [g/L]. Source: CRC Handbook of
-Chemistry and Physics, from memory; the tests hold it against CoolProp."""
+_EXAMPLE = (
+    "20 % (by weight), 2.25 lb/gal or 250 g/L water (salt per water), 80 salometer, 19 Be "
+    "or 1.15 SG"
+)
 
 _PER_WATER = re.compile(
     r"(?P<mass>[a-z]+)\s*(?:/|\bper\b)\s*(?:us\s+)?(?P<volume>[a-z]+)(?P<water>\s*(?:of\s+)?water)?"
 )
+_SCALES = {
+    **dict.fromkeys(("sg", "specific gravity"), Scale.SG),
+    **dict.fromkeys(("be", "baume"), Scale.BAUME),
+    **dict.fromkeys(("be gerlach", "baume gerlach", "gerlach"), Scale.GERLACH),
+    **dict.fromkeys(("salometer", "sal"), Scale.SALOMETER),
+}
 
 
 def strength(text: str) -> float:
     """Salt in a brine [% w/w].
 
     Read are '20 %' (by weight), '2.25 lb/gal' (salt per US gallon of water),
-    '250 g/L water', '80 salometer' and '19 Be' (heavy scale, at the
-    hydrometer's own temperature).
+    '250 g/L water', and what a hydrometer shows at 60 degF: '80 salometer',
+    '19 Be' (heavy scale, modulus 145), '19 Be Gerlach', '1.15 SG' (60/60).
 
     Raises:
         UnitError: for anything else, a basis left open, and more salt than water holds.
@@ -42,20 +44,81 @@ def strength(text: str) -> float:
     if number <= 0:
         raise UnitError(f"{quoted(text)} is not above zero; write {_EXAMPLE}")
     try:
-        return _percent(text, float(number), unit)
+        percent = _percent(text, float(number), unit)
     except OutOfRangeError as fault:
         raise UnitError(f"{quoted(text)} is no brine: {fault}") from fault
+    if percent <= 0:
+        raise UnitError(f"{quoted(text)} is water without salt; write {_EXAMPLE}")
+    return percent
+
+
+def basis(text: str) -> str:
+    """What a strength that `strength` reads is measured by, in words."""
+    words = _words(split(text, _EXAMPLE)[1])
+    if words.startswith(("%", "percent")):
+        return "by weight"
+    if words in _SCALES:
+        return "on a hydrometer at 60 °F"
+    return "salt per water"
+
+
+def water(text: str) -> float:
+    """Water [g] from its volume or its weight: '20 L', '5 gal', '20 kg'.
+
+    A volume counts at 20 degC.
+
+    Raises:
+        UnitError: for anything else, a number without unit, and zero or less.
+    """
+    example = "20 L, 5 gal or 20 kg"
+    if split(text, example)[0] <= 0:
+        raise UnitError(f"{quoted(text)} is not above zero; write water like {example}")
+    for read, grams in ((volume, LITRE_OF_WATER), (mass, 1.0)):
+        try:
+            return read(text) * grams
+        except UnitError:
+            continue
+    raise UnitError(f"{quoted(text)} is no amount of water; write it like {example}")
+
+
+def part(text: str, most: float) -> float:
+    """A part by weight [%] from '0.1 %', 0 to `most`.
+
+    Raises:
+        UnitError: for anything else.
+    """
+    number, unit = split(text, "0.1 %")
+    if not re.fullmatch(r"(?:%|percent)\s*(?:w/w|by weight)?", unit) or not 0 <= number <= most:
+        raise UnitError(
+            f"{quoted(text)} is not a part by weight from 0 to {most:g} %; write it like 0.1 %"
+        )
+    return float(number)
+
+
+def scale(unit: str) -> Scale | None:
+    """The hydrometer scale of this name, as typed behind a number; None if it is none."""
+    return _SCALES.get(_words(unit))
+
+
+def _words(unit: str) -> str:
+    """Without accents and the word for degrees."""
+    plain = "".join(c for c in unicodedata.normalize("NFD", unit) if not unicodedata.combining(c))
+    return re.sub(r"^(?:°|degrees?\b|deg\b\.?)\s*", "", plain)
 
 
 def _percent(text: str, number: float, unit: str) -> float:
-    plain = "".join(c for c in unicodedata.normalize("NFD", unit) if not unicodedata.combining(c))
-    words = re.sub(r"^(?:°|degrees?\b|deg\b\.?)\s*", "", plain)
+    words = _words(unit)
     if re.fullmatch(r"(?:%|percent)\s*(?:\(?w/w\)?|by weight)?", words):
         return _by_weight(text, number)
-    if words in ("salometer", "sal"):
-        return from_salometer(number)
-    if words in ("be", "baume"):
-        return from_baume(number)
+    match _SCALES.get(words):
+        case Scale.SG:
+            return from_sg(number)
+        case Scale.BAUME:
+            return from_baume(number)
+        case Scale.GERLACH:
+            return from_baume(number, GERLACH)
+        case Scale.SALOMETER:
+            return from_salometer(number)
     per = _PER_WATER.fullmatch(words)
     if per is None:
         raise UnitError(
@@ -67,7 +130,7 @@ def _percent(text: str, number: float, unit: str) -> float:
             f"{quoted(text)} may mean water or brine; "
             f"write {quoted(f'{text.strip()} water')}, or the strength as 20 %"
         )
-    return from_mass_ratio(mass(f"{number:.12g} {per['mass']}"), litres * _WATER)
+    return from_mass_ratio(mass(f"{number:.12g} {per['mass']}"), litres * LITRE_OF_WATER)
 
 
 def _by_weight(text: str, number: float) -> float:

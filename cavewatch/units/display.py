@@ -4,6 +4,8 @@ The factors are exact by definition and stand here as numbers, because what
 only shows values must not load pint; the tests hold them against it.
 """
 
+import re
+from collections.abc import Iterable
 from dataclasses import dataclass
 from enum import StrEnum
 
@@ -14,6 +16,9 @@ _GRAMS_PER_POUND = 453.59237
 _GRAMS_PER_OUNCE = _GRAMS_PER_POUND / 16
 _CENTIMETRES_PER_INCH = 2.54
 _LITRES_PER_GALLON = 3.785411784
+_US_UNITS = re.compile(
+    r"(?<![a-z])(?:lbs?|pounds?|oz|ounces?|gal|gallons?|qt|quarts?|f|degf|fahrenheit)(?![a-z])"
+)
 
 
 class System(StrEnum):
@@ -21,6 +26,12 @@ class System(StrEnum):
 
     METRIC = "metric"
     US = "us"
+
+
+def system_of(texts: Iterable[str]) -> System:
+    """The system that typed values are in: of the United States if any of them is."""
+    us = any(_US_UNITS.search(text.lower()) for text in texts)
+    return System.US if us else System.METRIC
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,10 +77,38 @@ class Display:
         low, high = (_short(edge / size, unit) for edge in (grams.low, grams.high))
         return f"{high} {unit}" if low == high else f"{low} to {high} {unit}"
 
+    def ranged(self, grams: Span) -> str:
+        """A weight [g] as '0.9 kg (0.7 to 1.1 kg)', or alone where the range rounds away."""
+        size, unit = self._weighed(grams.high)
+        dose = self.dose(grams)
+        if " to " not in dose:
+            return self.to_weigh(grams.expected)
+        return f"{_short(grams.expected / size, unit)} {unit} ({dose})"
+
+    def about(self, grams: Span) -> str:
+        """A weight [g] known roughly, to two figures: '42 kg (36 to 49 kg)'."""
+        size, unit = self._weighed(grams.high)
+        low, expected, high = (
+            f"{float(f'{each / size:.2g}'):g}" for each in (grams.low, grams.expected, grams.high)
+        )
+        return f"{expected} {unit} ({low} to {high} {unit})"
+
     def volume(self, litres: float) -> str:
         """A volume [L] as '60 L' or '16 gal'."""
         size, unit = (_LITRES_PER_GALLON, "gal") if self._us else (1.0, "L")
         return f"{_short(litres / size, unit)} {unit}"
+
+    def to_weigh(self, grams: float) -> str:
+        """A weight to weigh out [g], to three figures: '1.25 kg', '748 g'; '2.75 lb', '1.50 oz'."""
+        size, unit = self._weighed(grams)
+        return f"{_figures(grams / size)} {unit}"
+
+    def to_measure(self, litres: float) -> str:
+        """A volume to measure out [L], to three figures: '23.6 L' or '6.23 gal', '61.0 mL'."""
+        if litres < 0.9995:
+            return f"{_figures(1000 * litres)} mL"
+        size, unit = (_LITRES_PER_GALLON, "gal") if self._us else (1.0, "L")
+        return f"{_figures(litres / size)} {unit}"
 
     def shape(self, shape: Shape) -> str:
         """A size [cm] as '18.0 x 8.0 cm', '7.1 x 3.1 in' or 'ball 12.0 cm'."""
@@ -98,6 +137,14 @@ def _short(value: float, unit: str) -> str:
     if round(value, 2) < 1:
         return _fixed(value, 2)
     return _fixed(value, 1 if round(value, 1) < 10 else 0)
+
+
+def _figures(value: float) -> str:
+    """Three figures, but no more than two decimals."""
+    for decimals, below in ((2, 10), (1, 100)):
+        if round(value, decimals) < below:
+            return _fixed(value, decimals)
+    return _fixed(value, 0)
 
 
 def _fixed(value: float, decimals: int) -> str:

@@ -7,7 +7,7 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
-from cavewatch.core.journal import Salted, Turned
+from cavewatch.core.journal import BrineMeasured, Clarity, Lifted, Salted, Turned
 from cavewatch.core.reading import Channel, Reading, SignalStatus
 from cavewatch.screens.details import alarm_detail, fact, group_detail, place_detail
 from cavewatch.screens.groups import groups_of
@@ -87,6 +87,34 @@ def test_a_place_shows_values_ranges_curves_and_who_is_there(scene: SimpleNamesp
     assert "humidity      84 % at 15:29, below its range" in found
     assert found[-1] == "wheels        5–7, Mountain tomme, 20 d 0 h old, cave: wash weekly"
     assert sum("⡇" in line or "⢸" in line or "⣀" in line or "⠉" in line for line in found) >= 2
+
+
+def test_a_tub_shows_its_brine_and_what_it_is_due_for(scene: SimpleNamespace) -> None:
+    desk = scene.busy()
+    desk.append(BrineMeasured("brine tub", 19.6, 5.3, clarity=Clarity.CLOUDY), scene.NOW, "MK")
+    found = texts(place(desk, "brine tub", 90))
+    assert found[:9] == [
+        "kind          tub",
+        "brine         19.6 %",
+        "measured      19.6 % 15:30",
+        "due next      measure the strength 10 Mar 15:30",
+        "advice        it is cloudy: filter it, or heat it and let it settle (common practice, no",
+        "              source)",
+        "volume        about 60 L",
+        "cheese        25.3 kg in it",
+        "found         pH 5.3 15:30, cloudy 15:30",
+    ]
+
+
+def test_a_tub_shows_how_strong_it_is_by_now(scene: SimpleNamespace) -> None:
+    desk = scene.busy()
+    desk.append(Lifted((14, 15, 16, 17), "upper cave"), scene.NOW - 60, "MK")
+    found = texts(place(desk, "brine tub", 90))
+    # 9.2 kg at 1.6 % took 147 g of 13.9 kg of salt and gave 331 g of water to 69 kg of brine.
+    assert "brine         19.8 % by now (19.7 to 19.9 %)" in found
+    assert "cheese        16.1 kg in it, 9.2 kg lifted out" in found
+    due = next(line for line in found if line.startswith("due now"))
+    assert due.startswith("due now       look whether it is clear, skim it, measure the strength")
 
 
 def test_a_value_outside_its_range_is_bright(scene: SimpleNamespace) -> None:

@@ -10,6 +10,7 @@ from cavewatch.core.errors import CavewatchError
 from cavewatch.core.journal import Ending, Entry
 from cavewatch.core.shape import Cylinder
 from cavewatch.core.style import Method
+from cavewatch.screens.brine_test import brine_test
 from cavewatch.screens.fields import Checked, check
 from cavewatch.screens.new_wheels import new_wheels
 from cavewatch.screens.sheets import Sheet, Sheets, Target
@@ -92,12 +93,33 @@ def test_moved_and_ended(sheets: Sheets) -> None:
     )
 
 
+@pytest.fixture
+def tub_test(scene: SimpleNamespace) -> Sheet:
+    desk = scene.busy()
+    return brine_test(desk, desk.picture(), GROUP)
+
+
 @pytest.mark.parametrize(
     ("typed", "strength"), [("20 %", 20.0), ("80 salometer", pytest.approx(21.1, abs=0.1))]
 )
-def test_brine_is_read_on_any_scale(sheets: Sheets, typed: str, strength: float) -> None:
-    assert act(sheets.brine(), strength=typed) == journal.BrineMeasured("brine tub", strength)
-    assert "is more than water holds" in fill(sheets.brine(), strength="30 %").faults["strength"]
+def test_brine_is_read_on_any_scale(tub_test: Sheet, typed: str, strength: float) -> None:
+    assert act(tub_test, strength=typed) == journal.BrineMeasured("brine tub", strength)
+    assert "is more than water holds" in fill(tub_test, strength="30 %").faults["strength"]
+
+
+def test_a_look_or_a_ph_without_strength_is_a_test_too(tub_test: Sheet) -> None:
+    assert act(tub_test, clarity="cloudy") == journal.BrineMeasured(
+        "brine tub", clarity=journal.Clarity.CLOUDY
+    )
+    assert act(tub_test, ph="5,2", temperature="54 F") == journal.BrineMeasured(
+        "brine tub", ph=5.2, temperature=pytest.approx(12.2, abs=0.03)
+    )
+    assert "filled in" in fill(tub_test).faults["strength"]
+
+
+@pytest.mark.parametrize("typed", ["sour", "nan", "52", "-5"])
+def test_what_is_no_ph_is_refused(tub_test: Sheet, typed: str) -> None:
+    assert "write one like 5.2" in fill(tub_test, ph=typed).faults["ph"]
 
 
 def test_a_note_needs_words_and_may_name_wheels(sheets: Sheets) -> None:
@@ -141,7 +163,7 @@ def test_without_wheels_or_tubs_a_form_does_not_open(scene: SimpleNamespace) -> 
     with pytest.raises(CavewatchError, match="there is no wheel yet"):
         sheets.turned()
     with pytest.raises(CavewatchError, match="there is no tub"):
-        sheets.brine()
+        brine_test(desk, desk.picture(), GROUP)
     assert act(sheets.noted(), text="first day") == journal.Noted("first day")
 
 
@@ -211,6 +233,29 @@ def test_an_impossible_make_is_refused_with_a_reason(
     assert why in fill(make, **{"weight": "2.3 kg", **typed}).faults[field]
 
 
-def test_every_form_ends_with_time_and_initials(sheets: Sheets, make: Sheet) -> None:
-    forms = [sheets.turned(), sheets.salted(), sheets.noted(), sheets.brine(), make]
+def test_the_place_says_what_its_brine_still_takes(make: Sheet) -> None:
+    # 60 L at 20.1 % hold 13.9 kg of salt; 15 wheels of 2.3 kg at 1.6 % take part of what is
+    # spare above 18 %.
+    echo = fill(make, weight="2.3 kg").echoes["place"]
+    assert echo.startswith("takes about ")
+    assert echo.endswith(" before it falls below 18 %")
+    many = fill(make, weight="2.3 kg", count="100").echoes["place"]
+    assert many == "restore it first: it falls below 18 % before these are done"
+    unread = fill(make, weight="5 parsnips").echoes["place"]
+    assert unread == echo
+    dry = fill(make, weight="2.3 kg", method="dry", place="salting tray")
+    assert dry.echoes["place"] == "tray"
+
+
+def test_a_tub_that_takes_no_more_says_so(scene: SimpleNamespace) -> None:
+    desk = scene.busy()
+    desk.append(journal.BrineMeasured("brine tub", 18.0), scene.NOW, "MK")
+    make = new_wheels(desk, desk.picture(), GROUP)
+    assert fill(make).echoes["place"].startswith("restore it first")
+
+
+def test_every_form_ends_with_time_and_initials(
+    sheets: Sheets, make: Sheet, tub_test: Sheet
+) -> None:
+    forms = [sheets.turned(), sheets.salted(), sheets.noted(), tub_test, make]
     assert {tuple(field.name for field in form.fields[-2:]) for form in forms} == {("when", "by")}

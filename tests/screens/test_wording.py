@@ -96,6 +96,7 @@ def test_every_kind_of_entry_has_words(scene: SimpleNamespace) -> None:
         journal.Moved((14,), "cave"),
         journal.Ended((14, 15), journal.Ending.SOLD),
         journal.BrineMeasured("tub", 20.1),
+        journal.Tended("tub", journal.BrineWork.RESTORED, salt=650.0, drawn_off=2000.0),
         journal.Noted("soft rind", (14,)),
         journal.Acknowledged("cave.humidity low"),
         journal.Voided(7),
@@ -109,7 +110,17 @@ def test_every_kind_of_entry_has_words(scene: SimpleNamespace) -> None:
         "moved wheel 14 to cave",
         "sold wheels 14, 15",
         "brine of tub measured: 20.1 %",
+        "brine of tub restored: 2.0 kg drawn off, 650 g of salt",
         "note about wheel 14: soft rind",
         "acknowledged cave.humidity low",
         "voided entry 7",
     ]
+
+
+def test_a_test_of_brine_says_all_that_was_found() -> None:
+    found = journal.BrineMeasured("tub", None, 5.24, 0.1, 12.5, journal.Clarity.CLOUDY, 60.0)
+    assert wording.act_words(found, METRIC) == (
+        "brine of tub measured: pH 5.2, 0.1 % calcium chloride, 12.5 °C, cloudy, 60 L"
+    )
+    cleaned = journal.Tended("tub", journal.BrineWork.CLEANED)
+    assert wording.act_words(cleaned, METRIC) == "tub cleaned"

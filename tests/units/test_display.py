@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 from cavewatch import units
 from cavewatch.core.countdown import Span
 from cavewatch.core.shape import Cuboid, Cylinder, Sphere
-from cavewatch.units import Display, System, display
+from cavewatch.units import Display, System, display, system_of
 
 METRIC, US = Display(), Display(System.US)
 PINT: pint.UnitRegistry[float] = pint.UnitRegistry()
@@ -84,6 +84,51 @@ def test_volumes_and_sizes_are_shown() -> None:
     assert US.shape(Cylinder(17.78, 7.62)) == "7.0 x 3.0 in"
     assert METRIC.shape(Cuboid(20, 10, 8)) == "20.0 x 10.0 x 8.0 cm"
     assert METRIC.shape(Sphere(12.0)) == "ball 12.0 cm"
+
+
+@pytest.mark.parametrize(
+    ("grams", "metric", "us"),
+    [
+        (5013.0, "5.01 kg", "11.1 lb"),
+        (1253.0, "1.25 kg", "2.76 lb"),
+        (748.4, "748 g", "1.65 lb"),
+        (42.6, "42.6 g", "1.50 oz"),
+        (9.996, "10.0 g", "0.35 oz"),
+        (123_456.0, "123 kg", "272 lb"),
+    ],
+)
+def test_a_weight_to_weigh_out_has_three_figures(grams: float, metric: str, us: str) -> None:
+    assert (METRIC.to_weigh(grams), US.to_weigh(grams)) == (metric, us)
+
+
+def test_a_volume_to_measure_out_has_three_figures() -> None:
+    assert (METRIC.to_measure(23.58), US.to_measure(23.58)) == ("23.6 L", "6.23 gal")
+    assert (METRIC.to_measure(0.0577), US.to_measure(0.0577)) == ("57.7 mL", "57.7 mL")
+    assert METRIC.to_measure(0.9996) == "1.00 L"
+
+
+def test_a_weight_with_its_range_keeps_to_one_unit() -> None:
+    assert METRIC.ranged(Span(660.0, 899.0, 1140.0)) == "0.9 kg (0.7 to 1.1 kg)"
+    assert METRIC.ranged(Span(323.0, 552.0, 823.0)) == "552 g (323 to 823 g)"
+    assert METRIC.ranged(Span(687.0, 687.0, 687.0)) == "687 g"
+
+
+@pytest.mark.parametrize(
+    "text", ["5 gal", "26lb", "54 degF", "54 °F", "2.25 lb/gal", "3 oz", "1 qt"]
+)
+def test_values_typed_in_us_units_are_known_as_such(text: str) -> None:
+    assert system_of(["20 %", text]) is System.US
+
+
+@pytest.mark.parametrize("text", ["5 L", "26 kg", "12 degC", "250 g/L water", "19 Be", "saturated"])
+def test_other_values_are_metric(text: str) -> None:
+    assert system_of([text]) is System.METRIC
+
+
+@given(grams=st.floats(3.0, 5e5), system=st.sampled_from(System))
+def test_a_weight_to_weigh_out_reads_as_the_same_weight(grams: float, system: System) -> None:
+    # half of the last of three figures; two below 0.1 oz short of that
+    assert units.mass(Display(system).to_weigh(grams)) == pytest.approx(grams, rel=0.0501)
 
 
 @given(grams=st.floats(3.0, 5e5), system=st.sampled_from(System))

@@ -6,7 +6,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from cavewatch import units
-from cavewatch.core.brine.strength import from_baume, from_mass_ratio, from_salometer
+from cavewatch.core.brine.scales import GERLACH, from_baume, from_salometer, from_sg
+from cavewatch.core.brine.strength import from_mass_ratio
 from cavewatch.units import Display, UnitError
 
 
@@ -39,6 +40,24 @@ def test_hydrometer_scales_are_read() -> None:
         assert units.strength(text) == from_salometer(80.0)
     for text in ("19 Be", "19 °Bé", "19 degrees Baumé", "19 baume"):
         assert units.strength(text) == from_baume(19.0)
+    for text in ("19 Be Gerlach", "19 °Bé Gerlach"):
+        assert units.strength(text) == from_baume(19.0, GERLACH)
+    for text in ("1.151 SG", "1.151 sg", "1.151 specific gravity"):
+        assert units.strength(text) == from_sg(1.151)
+
+
+@pytest.mark.parametrize(
+    ("text", "words"),
+    [
+        ("20 % w/w", "by weight"),
+        ("2.25 lb/gal", "salt per water"),
+        ("250 g/L water", "salt per water"),
+        ("19 °Bé", "on a hydrometer at 60 °F"),
+        ("1.15 SG", "on a hydrometer at 60 °F"),
+    ],
+)
+def test_the_basis_of_a_strength_can_be_said(text: str, words: str) -> None:
+    assert units.basis(text) == words
 
 
 @pytest.mark.parametrize(
@@ -49,7 +68,9 @@ def test_hydrometer_scales_are_read() -> None:
         ("-5 %", "not above zero"),
         ("35 %", "350 g/L water"),
         ("20 % w/v", "what kind of strength"),
-        ("1.15 SG", "what kind of strength"),
+        ("1.5 SG", "is no brine"),
+        ("1.000 SG", "water without salt"),
+        ("1,151 SG", "without the comma"),
         ("20 degC", "what kind of strength"),
         ("4 lb/gal", "is no brine"),
         ("120 salometer", "is no brine"),

@@ -1,0 +1,180 @@
+"""A used brine, what brings it back, and how that is said."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Any
+
+import click
+
+from cavewatch.cli.brine.calcium import CALCIUM_CAUTION, CalciumWanted, calcium_words
+from cavewatch.cli.brine.stated import TubStated
+from cavewatch.cli.brine.wording import (
+    WHAT_TO_TAKE,
+    as_typed,
+    by_weight,
+    plain_span,
+    say,
+    say_notes,
+    with_range,
+)
+from cavewatch.core.brine.density import density
+from cavewatch.core.brine.restoring import Plan, Tub, What, When, calcium_to_add
+from cavewatch.core.brine.scales import LITRE_OF_WATER
+from cavewatch.core.countdown import Span
+from cavewatch.units import Display
+
+STIR = "stir well: strong brine lies at the bottom (University of Guelph, salting page)"
+MEASURE = "what cheese takes and gives is known only roughly: measure again after the batch"
+
+
+@dataclass(frozen=True, slots=True)
+class Restoring:
+    """What is to be done, with its range."""
+
+    litres: float
+    strength: Span
+    """Now [% w/w]."""
+    strength_typed: str
+    """The same as it was typed; empty where the journal leads to it."""
+    temperature: float
+    """[degC]"""
+    to: float
+    """Wanted strength [% w/w]."""
+    to_typed: str
+    """The same as it was typed; empty where the config says it."""
+    cheese: float
+    """In the batch [g]."""
+    salt: Span
+    """In the cheese when it is lifted [%]."""
+    told: TubStated
+    """What the journal says."""
+    plans: tuple[Plan, Plan, Plan]
+    """If the brine lost little, as expected and much."""
+    calcium: CalciumWanted | None
+    calcium_now: float | None
+    """Calcium chloride in the brine before [% w/w]."""
+
+    @property
+    def end(self) -> Tub:
+        """The tub when all is done, as expected."""
+        return self.plans[1].end
+
+    @property
+    def calcium_grams(self) -> float:
+        """Calcium product to add at the end [g]; what is drawn off takes its part along."""
+        if self.calcium is None or self.calcium_now is None:
+            return 0.0
+        start = Tub.of(self.litres, self.strength.expected, self.temperature).mass
+        drawn = sum(s.grams for s in self.plans[1].steps if s.what is What.DRAW_OFF)
+        left = self.calcium_now * (start - drawn) / self.end.mass
+        return calcium_to_add(self.end, left, self.calcium.percent, self.calcium.source)
+
+    def steps(self) -> Iterator[tuple[When, What, Span]]:
+        """Each step of any of the plans, in order [g]."""
+        found = [{(s.when, s.what): s.grams for s in each.steps} for each in self.plans]
+        for when in When:
+            for what in (What.DRAW_OFF, What.WATER, What.SALT):
+                grams = [each.get((when, what), 0.0) for each in found]
+                if max(grams) > 0.0:
+                    yield when, what, Span(min(grams), grams[1], max(grams))
+
+
+_WORDS = {
+    What.DRAW_OFF: "draw off {} of brine",
+    What.WATER: "stir in {} of water",
+    What.SALT: "stir in {} of salt",
+}
+
+
+def tell(found: Restoring, display: Display) -> None:
+    """Print it."""
+    volume, warm = display.to_measure(found.litres), display.temperature(found.temperature)
+    click.echo(f"{volume} of brine at {warm}")
+    say(_rows(found, display))
+    say_notes("mind", found.told.remarks)
+    if any(found.steps()):
+        say_notes("mind", (STIR, *((MEASURE,) if found.cheese or found.told.cheese else ())))
+    say_notes("caution", ((CALCIUM_CAUTION,) if found.calcium_grams else ()))
+    say_notes("caution", (WHAT_TO_TAKE,))
+
+
+def _rows(found: Restoring, display: Display) -> Iterator[tuple[str, str]]:
+    if found.strength_typed:
+        yield "has", as_typed(found.strength_typed, found.strength.expected)
+    else:
+        yield (
+            "has",
+            f"{with_range(found.strength)}, as the journal of {found.told.name} leads to it",
+        )
+    if found.told.cheese:
+        yield "in it now", f"{display.mass(found.told.cheese)} of cheese, counted as lifted"
+    if found.cheese:
+        cheese = display.mass(found.cheese)
+        yield "batch", f"{cheese} of cheese, which takes up {_percents(found.salt)}"
+    if found.to_typed:
+        yield "wanted", as_typed(found.to_typed, found.to)
+    else:
+        yield "wanted", f"{by_weight(found.to)}, as in the config"
+    for when, what, grams in found.steps():
+        words = "{} of salt" if when is When.ON_THE_FACE else _WORDS[what]
+        volume = _litres(found, what, grams.expected)
+        measure = f", about {display.to_measure(volume)}" if volume else ""
+        amount = (
+            display.ranged(grams)
+            if grams.expected
+            else f"perhaps as much as {display.mass(grams.high)}"
+        )
+        yield when.value, words.format(amount) + measure
+    if not any(found.steps()):
+        yield When.NOW.value, "nothing: it is as strong as it shall be"
+    if found.calcium:
+        yield "calcium", _calcium(found, found.calcium, display)
+    litres = found.end.mass / density(found.end.strength, found.temperature)
+    yield "then", f"{display.to_measure(litres)} at {found.end.strength:.1f} % by weight"
+
+
+def _litres(found: Restoring, what: What, grams: float) -> float | None:
+    """The volume of what is poured [L]; None for salt."""
+    if what is What.WATER:
+        return grams / LITRE_OF_WATER
+    if what is What.DRAW_OFF:
+        return grams / density(found.strength.expected, found.temperature)
+    return None
+
+
+def _calcium(found: Restoring, wanted: CalciumWanted, display: Display) -> str:
+    if not found.calcium_grams:
+        return f"nothing: {wanted.percent:g} % CaCl2 is in it"
+    return (
+        f"{calcium_words(found.calcium_grams, wanted, display)}; in it now {found.calcium_now:g} %"
+    )
+
+
+def _percents(span: Span) -> str:
+    if span.low == span.high:
+        return f"{span.expected:g} % salt"
+    return f"{span.expected:g} % salt ({span.low:g} to {span.high:g} %)"
+
+
+def plain(found: Restoring) -> dict[str, Any]:
+    """As JSON types: g, L, % w/w and degC."""
+    return {
+        "volume_l": found.litres,
+        "strength_percent": plain_span(found.strength),
+        "temperature_c": found.temperature,
+        "to_percent": found.to,
+        "batch_g": found.cheese,
+        "batch_salt_percent": plain_span(found.salt) if found.cheese else None,
+        "in_it_now_g": found.told.cheese,
+        "steps": [
+            {"when": when.value, "what": what.value, "g": plain_span(grams)}
+            for when, what, grams in found.steps()
+        ],
+        "calcium_now_percent": found.calcium_now,
+        "calcium_percent": found.calcium.percent if found.calcium else None,
+        "calcium_as": found.calcium.source.name if found.calcium else None,
+        "calcium_g": found.calcium_grams,
+        "end_g": found.end.mass,
+        "end_percent": found.end.strength,
+        "remarks": list(found.told.remarks),
+    }
