@@ -9,8 +9,6 @@ from cavewatch.screens.desk import Desk
 from cavewatch.screens.fields import EntryError, Field, Values, filled, optional
 from cavewatch.screens.sheets import Sheet, Target, signed
 
-SOUREST, MILDEST = 3.0, 9.0
-"""pH outside of this is a slip of the finger, not a brine [-]. Judgement."""
 _UNSEEN = "unseen"
 
 
@@ -56,26 +54,17 @@ def _temperature(desk: Desk) -> Field:
     return Field(
         "temperature",
         "temperature",
-        optional(units.temperature),
+        optional(units.brine_temperature),
         lambda value, _: "" if value is None else desk.display.temperature(value),
         hint="12 C, 54 F or nothing",
     )
 
 
 def _ph() -> Field:
-    def read(text: str) -> float:
-        try:
-            ph = float(text.lower().removeprefix("ph").replace(",", "."))
-        except ValueError:
-            ph = 0.0
-        if not SOUREST <= ph <= MILDEST:
-            raise EntryError(f"'{text}' is no pH of a brine; write one like 5.2")
-        return ph
-
     return Field(
         "ph",
         "pH",
-        optional(read),
+        optional(units.ph),
         lambda value, _: "" if value is None else f"pH {value:.1f}",
         hint="5.2 or nothing",
     )

@@ -6,7 +6,7 @@ is read here and values are shown here, and nowhere else.
 
 from cavewatch.units.additives import acid, alkalinity, calcium_source
 from cavewatch.units.amount import duration, humidity, length, mass, temperature, volume
-from cavewatch.units.brine import basis, part, strength, water
+from cavewatch.units.brine import basis, brine_temperature, part, ph, strength, water
 from cavewatch.units.display import Display, System, system_of
 from cavewatch.units.errors import UnitError, quoted
 from cavewatch.units.reading import (
@@ -30,12 +30,14 @@ __all__ = [
     "alkalinity",
     "basis",
     "brine_reading",
+    "brine_temperature",
     "calcium_source",
     "duration",
     "humidity",
     "length",
     "mass",
     "part",
+    "ph",
     "quoted",
     "shape",
     "strength",

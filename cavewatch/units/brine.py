@@ -8,10 +8,17 @@ import re
 import unicodedata
 
 from cavewatch.core.brine.hydrometer import Scale
-from cavewatch.core.brine.scales import GERLACH, LITRE_OF_WATER, from_baume, from_salometer, from_sg
+from cavewatch.core.brine.scales import (
+    GERLACH,
+    LITRE_OF_WATER,
+    from_baume,
+    from_grams_per_litre,
+    from_salometer,
+    from_sg,
+)
 from cavewatch.core.brine.strength import STRONGEST, from_mass_ratio
 from cavewatch.core.errors import OutOfRangeError
-from cavewatch.units.amount import mass, split, volume
+from cavewatch.units.amount import mass, split, temperature, tidied, volume
 from cavewatch.units.errors import UnitError, quoted
 
 _EXAMPLE = (
@@ -19,9 +26,16 @@ _EXAMPLE = (
     "or 1.15 SG"
 )
 
-_PER_WATER = re.compile(
-    r"(?P<mass>[a-z]+)\s*(?:/|\bper\b)\s*(?:us\s+)?(?P<volume>[a-z]+)(?P<water>\s*(?:of\s+)?water)?"
+_PER_VOLUME = re.compile(
+    r"(?P<mass>[a-z]+)\s*(?:/|\bper\b)\s*(?:us\s+)?(?P<volume>[a-z]+)"
+    r"(?:\s*(?:of\s+)?(?P<of>water|brine))?"
 )
+_ROOM = 20.0
+"""Temperature of brine that is told by its volume [degC], as water is."""
+_SOUREST, _MILDEST = 3.0, 9.0
+"""pH outside of this is a slip of the finger, not a brine [-]. Judgement."""
+_COLDEST, _WARMEST = -22.0, 100.0
+"""So is a temperature outside of this: brine freezes whole, or is about to boil [degC]."""
 _SCALES = {
     **dict.fromkeys(("sg", "specific gravity"), Scale.SG),
     **dict.fromkeys(("be", "baume"), Scale.BAUME),
@@ -34,8 +48,8 @@ def strength(text: str) -> float:
     """Salt in a brine [% w/w].
 
     Read are '20 %' (by weight), '2.25 lb/gal' (salt per US gallon of water),
-    '250 g/L water', and what a hydrometer shows at 60 degF: '80 salometer',
-    '19 Be' (heavy scale, modulus 145), '19 Be Gerlach', '1.15 SG' (60/60).
+    '250 g/L water', '230 g/L brine' (at 20 degC), and what a hydrometer shows at 60 degF:
+    '80 salometer', '19 Be' (heavy scale, modulus 145), '19 Be Gerlach', '1.15 SG' (60/60).
 
     Raises:
         UnitError: for anything else, a basis left open, and more salt than water holds.
@@ -59,7 +73,7 @@ def basis(text: str) -> str:
         return "by weight"
     if words in _SCALES:
         return "on a hydrometer at 60 °F"
-    return "salt per water"
+    return "salt per brine at 20 °C" if words.endswith("brine") else "salt per water"
 
 
 def water(text: str) -> float:
@@ -95,6 +109,30 @@ def part(text: str, most: float) -> float:
     return float(number)
 
 
+def ph(text: str) -> float:
+    """The pH of a brine from '5.2' or 'pH 5.2', 3 to 9.
+
+    Raises:
+        UnitError: for anything else.
+    """
+    number, unit = split(tidied(text).removeprefix("ph"), "5.2")
+    if unit or not _SOUREST <= number <= _MILDEST:
+        raise UnitError(f"{quoted(text)} is no pH of a brine; write one like 5.2")
+    return float(number)
+
+
+def brine_temperature(text: str) -> float:
+    """Temperature of a brine [degC] from '12 degC' or '54 degF', -22 to 100 degC.
+
+    Raises:
+        UnitError: for anything else.
+    """
+    found = temperature(text)
+    if not _COLDEST <= found <= _WARMEST:
+        raise UnitError(f"{quoted(text)} is no temperature of a brine; write it like 12 degC")
+    return found
+
+
 def scale(unit: str) -> Scale | None:
     """The hydrometer scale of this name, as typed behind a number; None if it is none."""
     return _SCALES.get(_words(unit))
@@ -119,18 +157,21 @@ def _percent(text: str, number: float, unit: str) -> float:
             return from_baume(number, GERLACH)
         case Scale.SALOMETER:
             return from_salometer(number)
-    per = _PER_WATER.fullmatch(words)
+    per = _PER_VOLUME.fullmatch(words)
     if per is None:
         raise UnitError(
             f"{quoted(text)} does not say what kind of strength it is; write {_EXAMPLE}"
         )
     litres = volume(f"1 {per['volume']}")
-    if not per["water"] and not per["volume"].startswith("gal"):
+    salt = mass(f"{number:.12g} {per['mass']}")
+    if per["of"] == "brine":
+        return from_grams_per_litre(salt / litres, _ROOM)
+    if not per["of"] and not per["volume"].startswith("gal"):
         raise UnitError(
             f"{quoted(text)} may mean water or brine; "
-            f"write {quoted(f'{text.strip()} water')}, or the strength as 20 %"
+            f"write {quoted(f'{text.strip()} water')} or {quoted(f'{text.strip()} brine')}"
         )
-    return from_mass_ratio(mass(f"{number:.12g} {per['mass']}"), litres * LITRE_OF_WATER)
+    return from_mass_ratio(salt, litres * LITRE_OF_WATER)
 
 
 def _by_weight(text: str, number: float) -> float:

@@ -49,11 +49,6 @@ class Display:
         value = celsius * 1.8 + 32 if self._us else celsius
         return f"{_fixed(value, 1)} {'°F' if self._us else '°C'}"
 
-    def temperature_difference(self, kelvins: float) -> str:
-        """A difference of temperatures [K] as '1.5 °C' or '2.7 °F'."""
-        value = kelvins * 1.8 if self._us else kelvins
-        return f"{_fixed(value, 1)} {'°F' if self._us else '°C'}"
-
     def humidity(self, percent: float) -> str:
         """A relative humidity [%] as '88 %'."""
         return f"{_fixed(percent, 0)} %"
@@ -91,7 +86,7 @@ class Display:
         low, expected, high = (
             f"{float(f'{each / size:.2g}'):g}" for each in (grams.low, grams.expected, grams.high)
         )
-        return f"{expected} {unit} ({low} to {high} {unit})"
+        return f"{expected} {unit}" + ("" if low == high else f" ({low} to {high} {unit})")
 
     def volume(self, litres: float) -> str:
         """A volume [L] as '60 L' or '16 gal'."""

@@ -153,7 +153,7 @@ def test_restored_calcium_balances_through_what_is_drawn_off(asked) -> None:  # 
     drawn = next(s["g"]["expected"] for s in plan["steps"] if s["what"] == "draw off")
     left = 0.0005 * (60.0 * density(19.0, 12.0) - drawn)
     put = plan["calcium_g"] * 110.98 / 147.01
-    assert (left + put) / (plan["end_g"] + plan["calcium_g"]) == pytest.approx(0.001, rel=1e-4)
+    assert (left + put) / plan["end_g"] == pytest.approx(0.001, rel=1e-4)
 
 
 def test_a_tub_is_restored_from_its_journal(call, dairy: Path) -> None:  # type: ignore[no-untyped-def]
@@ -236,7 +236,17 @@ RESTORE = ("restore", "--volume", "60 L", "--strength", "19 %")
         ((*MIX, "--to", "26.5 %", "--temperature", "4 degC"), "more than dissolves at 4 degC"),
         ((*MIX, "--to", "20 %", "--calcium", "0.1 %"), "calcium takes two options"),
         ((*MIX, "--to", "20 %", "--acid", "vinegar"), "acid takes two options"),
-        ((*MIX, "--to", "20 %", "--acid", "vinegar", "--ph", "2"), "from 4 to 6.5"),
+        ((*MIX, "--to", "20 %", "--acid", "vinegar", "--ph", "3.5"), "from 4 to 6.5"),
+        ((*MIX, "--to", "20 %", "--alkalinity", "7 dKH"), "acid takes two options"),
+        ((*MIX, "--to", "20 %", "--acid", "vinegar", "--ph", "nan"), "cannot be read"),
+        (
+            (*MIX, "--to", "26 %", "--calcium", "5 %", "--calcium-as", "anhydrous"),
+            "more than dissolves at 20 degC beside 5 % calcium chloride, 25.13 %",
+        ),
+        (
+            (*MIX, "--to", "20 %", "--calcium", "0 %", "--calcium-as", "anhydrous"),
+            "leave --calcium out",
+        ),
         ((*MIX, "--to", "20 %", "--temperature", "80 degC"), "from 0 to 60"),
         ((*READ, "20"), "names no instrument"),
         ((*READ, "1.3 SG"), "beyond saturated salt at 12 degC"),
@@ -250,6 +260,8 @@ RESTORE = ("restore", "--volume", "60 L", "--strength", "19 %")
             (*RESTORE, "--to", "20 %", "--calcium", "0.1 %", "--calcium-as", "dihydrate"),
             "--calcium-now '0.05 %'",
         ),
+        ((*RESTORE, "--to", "20 %", "--face-salt", "60 g"), "add --batch"),
+        ((*RESTORE, "--to", "20 %", "--acid", "vinegar", "--ph", "5.2"), "add --ph-now 5.8"),
         (("restore", "tub"), "there is no config at"),
         (
             ("properties", "--strength", "20 %", "--temperature", "70 degC"),
@@ -263,6 +275,94 @@ def test_a_mistake_is_one_sentence_that_says_what_to_write(call, words, said) ->
     assert said in found.output
     assert "Traceback" not in found.output
     assert len(found.output.strip().splitlines()) == 1
+
+
+def test_a_restored_brine_with_calcium_and_acid_is_on_target_on_paper(asked) -> None:  # type: ignore[no-untyped-def]
+    found = asked(
+        *RESTORE, "--to", "20 %", "--hold", "60 L", "--calcium", "1 %", "--calcium-as",
+        "dihydrate", "--calcium-now", "0 %", "--acid", "vinegar", "--ph", "5.2", "--ph-now", "5.8",
+    )  # fmt: skip
+    start = 60 * density(19.0, 12.0)
+    steps = {each["what"]: each["g"]["expected"] for each in found["steps"]}
+    kept = start - steps["draw off"]
+    assert found["acid_g"]["expected"] > 0
+    brought = found["calcium_g"] + found["acid_g"]["expected"]
+    end = kept + steps["salt"] + brought
+    assert (0.19 * kept + steps["salt"]) / end == pytest.approx(0.2, rel=1e-5)
+    assert found["calcium_g"] * 0.7549 / end == pytest.approx(0.01, rel=1e-4)
+
+
+def test_acid_for_used_brine_says_what_whey_does(call) -> None:  # type: ignore[no-untyped-def]
+    words = ("brine", *RESTORE, "--to", "19 %", "--acid", "lactic", "--ph", "5,2", "--ph-now")
+    said = call(*words, "5.8").output
+    assert "only a pH meter tells" in said
+    assert "whey" in said
+    assert "nothing: it is at pH 5" in call(*words, "5").output
+
+
+def test_strong_acid_carries_its_caution(call) -> None:  # type: ignore[no-untyped-def]
+    words = ("brine", *MIX, "--to", "20 %", "--ph", "5.2", "--acid")
+    assert "burns skin and eyes" in call(*words, "lactic 88 %").output
+    assert "burns skin and eyes" not in call(*words, "vinegar 5 %").output
+
+
+def test_the_guide_gives_no_verdict_on_cheese(call) -> None:  # type: ignore[no-untyped-def]
+    said = " ".join(call("brine", "guide", "gas").output.split())
+    assert "None of this says that a cheese is fit to eat" in said
+
+
+def test_an_unknown_volume_of_a_tub_points_to_its_life(call, dairy: Path) -> None:  # type: ignore[no-untyped-def]
+    tub = ("--config", str(dairy), "brine")
+    drawn = call(*tub, "tended", "tub", "drawn-off", "--draw-off", "500 kg", "--by", "MK")
+    assert drawn.exit_code == 0
+    assert "'cavewatch brine life \"tub\"' tells" in call(*tub, "restore", "tub").output
+
+
+def test_calcium_that_is_there_is_said_as_it_is(call) -> None:  # type: ignore[no-untyped-def]
+    words = ("--to", "20 %", "--calcium", "0.1 %", "--calcium-as", "dihydrate", "--calcium-now")
+    assert "nothing: 0.2 % CaCl2 is in it" in call("brine", *RESTORE, *words, "0.2 %").output
+
+
+def test_salt_is_spoken_of_only_where_some_goes_in(call) -> None:  # type: ignore[no-untyped-def]
+    assert "food-grade salt" in call("brine", *RESTORE, "--to", "20 %").output
+    assert "food-grade salt" not in call("brine", *RESTORE, "--to", "19 %").output
+
+
+def test_saturated_brine_with_calcium_holds_less_salt(asked) -> None:  # type: ignore[no-untyped-def]
+    words = ("mix", "--water", "10 kg", "--to", "saturated")
+    plain = asked(*words)
+    with_it = asked(*words, "--calcium", "2 %", "--calcium-as", "anhydrous")
+    assert with_it["salt_g"] == pytest.approx(plain["salt_g"], rel=1e-5)
+    assert with_it["share_of_saturation_percent"] == pytest.approx(100.0)
+    assert with_it["hydrometer_for_60f"]["sg"] > plain["hydrometer_for_60f"]["sg"] + 0.01
+
+
+def test_calcium_is_taken_out_of_a_hydrometer_only(call) -> None:  # type: ignore[no-untyped-def]
+    words = ("brine", *READ, "--calcium", "0.5 %")
+    assert "a refractometer and a dried sample are high" in call(*words, "22 Bx").output
+    assert "refractometer" not in call(*words, "20 Be").output
+
+
+def test_an_entered_strength_is_said_by_weight(call, dairy: Path) -> None:  # type: ignore[no-untyped-def]
+    tub = ("--config", str(dairy), "brine")
+    said = call(*tub, "measured", "tub", "2.25 lb/gal", "--by", "MK").output
+    assert "which is 21.3 % by weight" in said
+    mixed = call(*tub, "tended", "tub", "mixed", "--strength", "19 Be", "--by", "MK").output
+    assert "which is 19.9 % by weight" in mixed
+
+
+@pytest.mark.parametrize(
+    ("option", "typed", "said"),
+    [
+        ("--ph", "nan", "cannot be read"),
+        ("--ph", "12", "no pH of a brine"),
+        ("--temperature", "500 degC", "no temperature of a brine"),
+    ],
+)
+def test_a_slip_is_not_entered(call, dairy: Path, option: str, typed: str, said: str) -> None:  # type: ignore[no-untyped-def]
+    found = call("--config", str(dairy), "brine", "measured", "tub", option, typed, "--by", "MK")
+    assert found.exit_code == 1
+    assert said in found.output
 
 
 def test_entering_and_json_exclude_each_other(call, dairy: Path) -> None:  # type: ignore[no-untyped-def]

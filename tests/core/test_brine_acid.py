@@ -65,3 +65,18 @@ def test_an_acid_that_is_not_sold_so_is_refused() -> None:
         vinegar(80.0)
     with pytest.raises(OutOfRangeError, match="lactic acid is 0 %"):
         lactic(0.0)
+
+
+@given(st.floats(4.0, 6.0), st.floats(0.05, 0.4))
+def test_brine_soured_in_two_goes_takes_what_one_would(ph: float, above: float) -> None:
+    at_once = dose(vinegar(), ph, WATER_ALKALINITY, 20.0)
+    first = dose(vinegar(), ph + above, WATER_ALKALINITY, 20.0)
+    then = dose(vinegar(), ph, WATER_ALKALINITY, 20.0, now=ph + above)
+    assert first.expected + then.expected == pytest.approx(at_once.expected)
+    assert then.low <= then.expected <= then.high
+
+
+def test_brine_that_is_sour_already_takes_no_acid() -> None:
+    assert dose(vinegar(), 5.2, WATER_ALKALINITY, 20.0, now=5.0) == Span(0.0, 0.0, 0.0)
+    with pytest.raises(OutOfRangeError, match="acidity now is 12 pH"):
+        dose(vinegar(), 5.2, WATER_ALKALINITY, 20.0, now=12.0)

@@ -4,7 +4,7 @@ from hypothesis import strategies as st
 
 from cavewatch.core.brine.acid import vinegar
 from cavewatch.core.brine.calcium import ANHYDROUS, DIHYDRATE, CalciumSource, solution
-from cavewatch.core.brine.density import density
+from cavewatch.core.brine.density import density, with_calcium
 from cavewatch.core.brine.mixing import from_volume, litres, mix
 from cavewatch.core.errors import CavewatchError, OutOfRangeError
 
@@ -62,8 +62,9 @@ def test_a_volume_asked_for_is_the_volume_that_comes(
     acid: float,
 ) -> None:
     recipe = from_volume(volume, strength, temperature, calcium, percent, vinegar(), acid)
-    assert litres(recipe, temperature) == pytest.approx(volume, rel=1e-9)
-    assert recipe.mass / density(strength, temperature) == pytest.approx(volume, rel=1e-9)
+    assert litres(recipe, temperature, percent) == pytest.approx(volume, rel=1e-9)
+    heavy = with_calcium(density(strength, temperature), percent, temperature)
+    assert recipe.mass / heavy == pytest.approx(volume, rel=1e-9)
     assert recipe.strength == pytest.approx(strength, abs=1e-9)
 
 

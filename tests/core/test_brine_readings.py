@@ -46,6 +46,15 @@ def test_a_hydrometer_reads_what_it_shows(
     assert span.low < span.expected < span.high
 
 
+@given(st.floats(1.0, 24.0), st.floats(0.0, 40.0), st.floats(0.0, 3.0))
+def test_a_hydrometer_shows_calcium_and_reading_takes_it_out(
+    strength: float, temperature: float, calcium: float
+) -> None:
+    reading = hydrometer.shows(SG, strength, temperature, calcium)
+    found = hydrometer.read(SG, reading, temperature, calcium=calcium)
+    assert found.strength.expected == pytest.approx(strength, abs=1e-6)
+
+
 @given(st.floats(1.0, 26.0))
 def test_at_its_calibration_an_sg_hydrometer_shows_the_scale(strength: float) -> None:
     assert hydrometer.shows(SG, strength, SIXTY_F) == pytest.approx(to_sg(strength))
@@ -223,6 +232,7 @@ def test_a_bigger_sample_and_a_finer_balance_say_more() -> None:
         (0.0, 0.0, "the sample is 0 g; it must be above 0"),
         (-50.0, 10.0, "the sample is -50 g"),
         (50.0, -1.0, "the dry residue is -1 g"),
+        (50.0, 4536.0, "less than the sample, 50 g"),
         (50.0, float("nan"), "the dry residue is nan g"),
     ],
 )
@@ -247,6 +257,18 @@ def test_two_readings_that_do_not_agree_are_named_and_both_covered() -> None:
     assert "the hydrometer says 19.7 % and the refractometer 22.1 %" in both.remarks[0]
     assert "whey" in both.remarks[0]
     assert "calibration" in both.remarks[0]
+
+
+def test_of_many_that_do_not_agree_the_farthest_apart_are_named_once() -> None:
+    three = together(
+        [
+            measured(20.4, 20.6, 20.8, by="salometer hydrometer"),
+            measured(19.6, 19.7, 19.8, by="SG hydrometer"),
+            measured(20.5, 20.9, 21.3, by="Be hydrometer"),
+        ]
+    )
+    (remark,) = three.remarks
+    assert "the SG hydrometer says 19.7 % and the Be hydrometer 20.9 %" in remark
 
 
 @given(

@@ -2,20 +2,19 @@ import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from cavewatch.core.brine.calcium import ANHYDROUS, CalciumSource, solution
+from cavewatch.core.brine.calcium import ANHYDROUS, DIHYDRATE, CalciumSource, solution
 from cavewatch.core.brine.density import density
 from cavewatch.core.brine.exchange import Exchange, exchange, water_per_salt
 from cavewatch.core.brine.restoring import (
     Batch,
+    Calcium,
     Plan,
     Timing,
     Tub,
     What,
     When,
-    calcium_to_add,
     plan,
     salt_to_add,
-    water_to_add,
 )
 from cavewatch.core.brine.strength import saturation
 from cavewatch.core.errors import CavewatchError, OutOfRangeError
@@ -35,7 +34,7 @@ BATCHES = st.builds(
 )
 
 
-def carried_out(tub: Tub, result: Plan, batch: Batch | None) -> Tub:
+def carried_out(tub: Tub, result: Plan, batch: Batch | None, acid: float = 0.0) -> Tub:
     """The tub after the steps and the batch, with a pencil: sums of salt and of all else."""
     salt, water = tub.salt, tub.mass - tub.salt
     for step in result.steps:
@@ -46,6 +45,7 @@ def carried_out(tub: Tub, result: Plan, batch: Batch | None) -> Tub:
             water += step.grams
         elif step.what is What.SALT:
             salt += step.grams
+    water += result.calcium + acid
     if batch is not None:
         salt, water = salt - batch.exchange.salt, water + batch.exchange.water
     return Tub(salt + water, salt)
@@ -66,10 +66,11 @@ def test_more_salt_must_go_in_than_the_cheese_took() -> None:
 
 @given(TUBS, TARGETS)
 def test_salt_or_water_added_gives_the_target(tub: Tub, target: float) -> None:
-    salt, water = salt_to_add(tub, target), water_to_add(tub, target)
-    assert min(salt, water) == 0.0
-    restored = Tub(tub.mass + salt + water, tub.salt + salt)
+    restored = carried_out(tub, plan(tub, target), None)
     assert restored.strength == pytest.approx(target, abs=1e-9)
+    assert grams(plan(tub, target), What.SALT, When.NOW) == pytest.approx(
+        salt_to_add(tub, target), abs=1e-6
+    )
 
 
 @given(TUBS, TARGETS, BATCHES)
@@ -174,23 +175,65 @@ def test_a_target_beyond_saturation_is_refused() -> None:
         plan(Tub(1000.0, 200.0), 26.4, temperature=5.0)
 
 
+SOURCES = st.sampled_from([ANHYDROUS, DIHYDRATE, solution(33.0)])
+
+
 @given(
     TUBS,
-    st.floats(0.0, 0.2),
-    st.floats(0.0, 0.5),
-    st.sampled_from([ANHYDROUS, solution(33.0)]),
+    TARGETS,
+    BATCHES,
+    st.sampled_from(Timing),
+    st.floats(0.0, 0.3),
+    st.floats(0.0, 3.0),
+    SOURCES,
+    st.floats(0.0, 500.0),
+    st.none() | st.floats(0.5, 1.5),
 )
-def test_calcium_added_gives_its_percent(
-    tub: Tub, before: float, target: float, source: CalciumSource
+def test_salt_goes_in_for_calcium_and_acid_too(
+    tub: Tub,
+    target: float,
+    batch: Batch,
+    when: Timing,
+    now: float,
+    wanted: float,
+    source: CalciumSource,
+    acid: float,
+    share: float | None,
 ) -> None:
-    added = calcium_to_add(tub, before, target, source)
-    chloride = tub.mass * before / 100.0 + added * source.content / 100.0
-    assert 100.0 * chloride / (tub.mass + added) == pytest.approx(max(before, target), abs=1e-9)
+    hold = None if share is None else share * tub.mass
+    calcium = Calcium(now, wanted, source)
+    result = plan(tub, target, batch, when, hold=hold, calcium=calcium, acid=acid)
+    start, coming = (
+        (tub, batch)
+        if when is Timing.BEFORE
+        else (tub.after(batch.exchange, batch.face_salt), None)
+    )
+    ended = carried_out(start, result, coming, acid)
+    assert ended.strength == pytest.approx(target, abs=1e-9)
+    assert ended.mass == pytest.approx(result.end.mass, rel=1e-10)
+    drawn = grams(result, What.DRAW_OFF, When.NOW) / start.mass
+    chloride = tub.mass * now * (1.0 - drawn) + result.calcium * source.content
+    if result.calcium > 0.0:
+        assert chloride / ended.mass == pytest.approx(wanted, abs=1e-9)
+    else:
+        assert chloride / ended.mass >= wanted - 1e-9
+    if hold is not None:
+        assert ended.mass <= hold * (1.0 + 1e-9)
 
 
-def test_a_calcium_solution_weaker_than_what_is_wanted_is_refused() -> None:
-    with pytest.raises(CavewatchError, match="2 % solution cannot bring the brine to 3 %"):
-        calcium_to_add(Tub(1000.0, 200.0), 0.0, 3.0, solution(2.0))
+def test_a_tub_filled_to_its_brim_by_calcium_is_drawn_off_for_it() -> None:
+    tub = Tub(100_000.0, 20_000.0)
+    calcium = Calcium(0.0, 0.1, ANHYDROUS)
+    result = plan(tub, 20.0, hold=tub.mass, calcium=calcium)
+    assert carried_out(tub, result, None).mass == pytest.approx(100_000.0)
+    assert result.calcium == pytest.approx(100.0)
+    assert result.steps[0].what is What.DRAW_OFF
+
+
+def test_a_calcium_solution_too_thin_for_the_brine_is_refused() -> None:
+    thin = Calcium(0.0, 4.0, solution(5.0))
+    with pytest.raises(CavewatchError, match="5 % solution is too thin to bring 4 % calcium"):
+        plan(Tub(1000.0, 200.0), 20.0, calcium=thin)
 
 
 @given(st.floats(1.0, 1000.0), st.floats(1.0, 26.0), st.floats(0.1, 40.0))

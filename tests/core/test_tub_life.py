@@ -12,7 +12,7 @@ from cavewatch.core.brine.capacity import capacity
 from cavewatch.core.brine.defects import DEFECTS, matching
 from cavewatch.core.brine.density import density
 from cavewatch.core.brine.exchange import water_per_salt
-from cavewatch.core.brine.life import UNTESTED, TubLife, life
+from cavewatch.core.brine.life import MORE_CALCIUM, UNTESTED, TubLife, life
 from cavewatch.core.brine.upkeep import DAY, renew
 from cavewatch.core.errors import CavewatchError
 from cavewatch.core.journal import (
@@ -220,6 +220,24 @@ def test_a_test_of_something_else_leaves_the_strength(lived) -> None:  # type: i
     assert (found.strength_at, found.ph, found.ph_at) == (1.0, 5.3, 2.0)
 
 
+def test_calcium_put_in_since_the_test_makes_it_unknown(lived) -> None:  # type: ignore[no-untyped-def]
+    tested = (10.0, BrineMeasured("tub", calcium=0.04))
+    added = (20.0, Tended("tub", BrineWork.RESTORED, calcium=50.0))
+    again = (30.0, BrineMeasured("tub", calcium=0.1))
+    assert (lived(tested).calcium, lived(tested, added).calcium) == (0.04, None)
+    assert MORE_CALCIUM in lived(tested, added).remarks
+    assert lived(tested, added, again).calcium == 0.1
+    assert MORE_CALCIUM not in lived(tested, added, again).remarks
+    assert MORE_CALCIUM not in lived(added).remarks
+
+
+def test_salt_of_less_than_nothing_is_told_and_stops_nothing(lived) -> None:  # type: ignore[no-untyped-def]
+    for work in (BrineWork.RESTORED, BrineWork.MIXED):
+        found = lived((1.0, Tended("tub", work, salt=-500.0, strength=20.0)))
+        assert "salt is -500 g" in found.remarks[-1]
+        assert found.strength.expected == pytest.approx(20.0)
+
+
 def test_impossible_entries_are_told_and_stop_nothing(lived) -> None:  # type: ignore[no-untyped-def]
     typo = lived((1.0, BrineMeasured("tub", 200.0)))
     assert typo.strength.expected == pytest.approx(20.0)
@@ -227,7 +245,7 @@ def test_impossible_entries_are_told_and_stop_nothing(lived) -> None:  # type: i
     drained = lived((1.0, Tended("tub", BrineWork.DRAWN_OFF, drawn_off=1e6)))
     assert drained.tub is None
     assert drained.strength.expected == pytest.approx(20.0)
-    assert "cannot hold" in drained.remarks[-1]
+    assert "drawn off, more than the 69.1 kg in it" in drained.remarks[-1]
     heaped = lived((1.0, Tended("tub", BrineWork.RESTORED, salt=20_000.0)))
     assert heaped.strength.expected == pytest.approx(26.4, abs=0.05)
     assert heaped.remarks[-1] == UNDISSOLVED

@@ -30,8 +30,6 @@ def test_the_factors_are_those_of_pint() -> None:
 def test_degrees_fahrenheit_are_those_of_pint(celsius: float) -> None:
     shown = float(US.temperature(celsius).removesuffix(" °F"))
     assert shown == pytest.approx(PINT.Quantity(celsius, "degC").m_as("degF"), abs=0.0501)
-    gap = float(US.temperature_difference(celsius).removesuffix(" °F"))
-    assert gap == pytest.approx(PINT.Quantity(celsius, "delta_degC").m_as("delta_degF"), abs=0.0501)
 
 
 @pytest.mark.parametrize(
@@ -40,11 +38,6 @@ def test_degrees_fahrenheit_are_those_of_pint(celsius: float) -> None:
 )
 def test_temperatures_are_shown(celsius: float, metric: str, us: str) -> None:
     assert (METRIC.temperature(celsius), US.temperature(celsius)) == (metric, us)
-
-
-def test_a_difference_has_no_offset() -> None:
-    assert METRIC.temperature_difference(1.5) == "1.5 °C"
-    assert US.temperature_difference(1.5) == "2.7 °F"
 
 
 def test_percentages_are_the_same_in_both_systems() -> None:

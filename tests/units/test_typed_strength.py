@@ -30,6 +30,12 @@ def test_grams_per_litre_of_water_are_read(unit: str) -> None:
     assert units.strength(f"250 {unit}") == pytest.approx(100 * 250 / (250 + 998.2), rel=1e-12)
 
 
+def test_grams_per_litre_of_brine_are_read() -> None:
+    # Handbook: 20 % brine weighs 1147.8 g/L at 20 degC, of which 229.6 g are salt.
+    assert units.strength("229.6 g/L brine") == pytest.approx(20.0, abs=0.01)
+    assert units.basis("229.6 g/L brine") == "salt per brine at 20 °C"
+
+
 def test_grams_per_litre_ask_which_litre() -> None:
     with pytest.raises(UnitError, match="'250 g/L' may mean water or brine; write '250 g/L water'"):
         units.strength("250 g/L")

@@ -35,7 +35,10 @@ def calcium_wanted(percent: str | None, source: str | None) -> CalciumWanted | N
             "calcium takes two options: --calcium '0.1 %' and --calcium-as with what you have, "
             "dihydrate, anhydrous or '33 % solution'"
         )
-    return CalciumWanted(units.part(percent, 5.0), units.calcium_source(source))
+    wanted = units.part(percent, 5.0)
+    if not wanted:
+        raise CavewatchError("0 % calcium chloride takes nothing; leave --calcium out")
+    return CalciumWanted(wanted, units.calcium_source(source))
 
 
 def calcium_words(grams: float, wanted: CalciumWanted, display: Display) -> str:

@@ -6,6 +6,7 @@ import click
 
 from cavewatch import units
 from cavewatch.cli.brine.calcium import CALCIUM_CAUTION
+from cavewatch.cli.brine.wording import as_typed
 from cavewatch.cli.desk import StoreDesk
 from cavewatch.cli.entering import enter, entry, place_named
 from cavewatch.core import journal
@@ -32,7 +33,7 @@ def tub_named(desk: StoreDesk, name: str) -> str:
 @click.command()
 @click.argument("tub")
 @click.argument("strength", required=False)
-@click.option("--ph", type=click.FloatRange(3, 9), help="By a meter or a strip: 5.2.")
+@click.option("--ph", help="By a meter or a strip: 5.2.")
 @click.option("--calcium", help="Calcium chloride in the brine: '0.1 %'.")
 @click.option("--clarity", type=click.Choice([each.value for each in Clarity]))
 @click.option("--temperature", help="Of the brine: '12 degC', '54 degF'.")
@@ -43,7 +44,7 @@ def measured(
     config_path: Path | None,
     tub: str,
     strength: str | None,
-    ph: float | None,
+    ph: str | None,
     calcium: str | None,
     clarity: str | None,
     temperature: str | None,
@@ -63,14 +64,21 @@ def measured(
         return journal.BrineMeasured(
             tub_named(desk, tub),
             strength=units.strength(strength) if strength else None,
-            ph=ph,
+            ph=units.ph(ph) if ph else None,
             calcium=units.part(calcium, 5.0) if calcium else None,
-            temperature=units.temperature(temperature) if temperature else None,
+            temperature=units.brine_temperature(temperature) if temperature else None,
             clarity=Clarity(clarity) if clarity else None,
             litres=units.volume(volume) if volume else None,
         )
 
     enter(config_path, act, at, by)
+    _echo(strength)
+
+
+def _echo(strength: str | None) -> None:
+    """Say what was understood: a strength has many bases."""
+    if strength:
+        click.echo(f"  {as_typed(strength, units.strength(strength))}")
 
 
 @click.command()
@@ -124,6 +132,7 @@ def tended(
         )
 
     enter(config_path, act, at, by)
+    _echo(strength)
     if done is BrineWork.CLEANED:
         click.echo(f"  caution: {CLEANING}")
     if calcium:

@@ -2,7 +2,7 @@
 
 import click
 
-from cavewatch.core.brine.defects import CLEANING, DEFECTS, matching
+from cavewatch.core.brine.defects import CLEANING, DEFECTS, NO_VERDICT, matching
 from cavewatch.core.errors import CavewatchError
 from cavewatch.core.text import clean
 
@@ -32,4 +32,4 @@ def guide(word: str) -> None:
                 click.wrap_text(words, initial_indent=f"  {label:<8}", subsequent_indent=" " * 10)
             )
         click.echo()
-    click.echo(click.wrap_text(CLEANING))
+    click.echo(click.wrap_text(f"{CLEANING} {NO_VERDICT}"))

@@ -3,13 +3,13 @@
 import json
 from collections.abc import Iterator
 from dataclasses import dataclass
-from functools import partial
 from pathlib import Path
 from typing import Any
 
 import click
 
 from cavewatch import units
+from cavewatch.cli.brine.acid import AcidWanted, acid_cautions, acid_wanted, acid_words
 from cavewatch.cli.brine.calcium import (
     CALCIUM_CAUTION,
     CalciumWanted,
@@ -27,7 +27,6 @@ from cavewatch.cli.brine.wording import (
     strength_at,
 )
 from cavewatch.core.brine import mixing
-from cavewatch.core.brine.acid import ONLY_A_METER, WATER_ALKALINITY, Acid, dose
 from cavewatch.core.brine.hydrometer import Hydrometer, Scale, shows
 from cavewatch.core.brine.mixing import Recipe
 from cavewatch.core.brine.scales import LITRE_OF_WATER
@@ -53,15 +52,34 @@ class _Mixed:
     temperature: float
     recipe: Recipe
     calcium: CalciumWanted | None
-    acid: Acid | None
-    acid_dose: Span | None
-    ph: float | None
+    acid: AcidWanted | None
+
+    @property
+    def calcium_percent(self) -> float:
+        """Calcium chloride in the brine [% w/w]."""
+        return self.calcium.percent if self.calcium else 0.0
+
+    @property
+    def acid_grams(self) -> Span | None:
+        """Acid product to put in [g]."""
+        return self.acid.grams(self.recipe.water) if self.acid else None
+
+    @property
+    def litres(self) -> float:
+        """Of the finished brine [L]."""
+        return mixing.litres(self.recipe, self.temperature, self.calcium_percent)
+
+    @property
+    def share_of_saturation(self) -> float:
+        """Salt in its water over what dissolves in it [%]."""
+        beside_calcium = self.recipe.strength / (1.0 - self.calcium_percent / 100.0)
+        return share_of_saturation(beside_calcium, self.temperature)
 
     @property
     def notes(self) -> tuple[str, ...]:
         """What to mind, only where it applies."""
         return (
-            *((f"acid: {ONLY_A_METER}",) if self.acid else ()),
+            *(acid_cautions(self.acid) if self.acid else ()),
             *((CALCIUM_CAUTION,) if self.calcium else ()),
             WHAT_TO_TAKE,
         )
@@ -75,7 +93,7 @@ class _Mixed:
 @click.option("--calcium", help="Calcium chloride (CaCl2) in the brine: '0.1 %'.")
 @click.option("--calcium-as", help="'dihydrate', 'anhydrous' or '33 % solution', as on the packet.")
 @click.option("--acid", "sour", help="'vinegar 5 %' or 'lactic 88 %'.")
-@click.option("--ph", type=float, help="Wanted, with --acid: 5.2, or as the cheese has it.")
+@click.option("--ph", help="Wanted, with --acid: 5.2, or as the cheese has it.")
 @click.option("--alkalinity", help="Of the water: '2.5 mmol/L', '125 mg/L CaCO3', '7 dKH'.")
 @click.option("--json", "as_json", is_flag=True, help="The same as JSON, in g, L, % and degC.")
 @click.pass_obj
@@ -88,7 +106,7 @@ def mix(
     calcium: str | None,
     calcium_as: str | None,
     sour: str | None,
-    ph: float | None,
+    ph: str | None,
     alkalinity: str | None,
     as_json: bool,
 ) -> None:
@@ -98,28 +116,19 @@ def mix(
     """
     display = display_for(config_path, water, volume, to, temperature)
     warm = units.temperature(temperature)
-    strength = strength_at(to, warm)
-    if (water is None) == (volume is None):
-        raise CavewatchError("say how much: --water '20 L' or --volume '25 L', one of the two")
-    if (sour is None) != (ph is None):
-        raise CavewatchError("acid takes two options: --acid 'vinegar 5 %' and --ph 5.2")
     wanted = calcium_wanted(calcium, calcium_as)
     source, part = (wanted.source, wanted.percent) if wanted else (None, 0.0)
-    acid = units.acid(sour) if sour else None
-    make = (
-        partial(mixing.mix, units.water(water), strength, source, part)
-        if water
-        else partial(mixing.from_volume, units.volume(volume or ""), strength, warm, source, part)
-    )
-    grams = None
-    if acid and ph is not None:
-        hardness = units.alkalinity(alkalinity) if alkalinity else WATER_ALKALINITY
-        per_kg = dose(acid, ph, hardness, 1000.0 / LITRE_OF_WATER)
-        recipe = make(acid, per_kg.expected)
-        grams = dose(acid, ph, hardness, recipe.water / LITRE_OF_WATER)
+    strength = strength_at(to, warm, part)
+    souring = acid_wanted(sour, ph, alkalinity)
+    acid, per_kg = (souring.acid, souring.grams(1000.0).expected) if souring else (None, 0.0)
+    if water is not None and volume is None:
+        recipe = mixing.mix(units.water(water), strength, source, part, acid, per_kg)
+    elif volume is not None and water is None:
+        litres = units.volume(volume)
+        recipe = mixing.from_volume(litres, strength, warm, source, part, acid, per_kg)
     else:
-        recipe = make()
-    mixed = _Mixed(to, warm, recipe, wanted, acid, grams, ph)
+        raise CavewatchError("say how much: --water '20 L' or --volume '25 L', one of the two")
+    mixed = _Mixed(to, warm, recipe, wanted, souring)
     if as_json:
         click.echo(json.dumps(rounded(_plain(mixed)), indent=2))
     else:
@@ -132,7 +141,9 @@ def _readings(mixed: _Mixed) -> dict[Scale, float]:
     for scale in _DECIMALS:
         try:
             instrument = Hydrometer(scale, SIXTY_F, None)
-            found[scale] = shows(instrument, mixed.recipe.strength, mixed.temperature)
+            found[scale] = shows(
+                instrument, mixed.recipe.strength, mixed.temperature, mixed.calcium_percent
+            )
         except OutOfRangeError:
             continue
     return found
@@ -164,16 +175,14 @@ def _rows(mixed: _Mixed, display: Display) -> Iterator[tuple[str, str]]:
     yield "salt", display.to_weigh(recipe.salt)
     if mixed.calcium:
         yield "calcium", calcium_words(recipe.calcium, mixed.calcium, display)
-    if mixed.acid and mixed.acid_dose:
-        grams = display.ranged(mixed.acid_dose)
-        yield "acid", f"about {grams} of {mixed.acid.name}, for pH {mixed.ph:g}"
-    litres = display.to_measure(mixing.litres(recipe, mixed.temperature))
+    if mixed.acid and mixed.acid_grams:
+        yield "acid", acid_words(mixed.acid_grams, mixed.acid, display)
+    litres = display.to_measure(mixed.litres)
     yield "makes", f"{litres} ({display.to_weigh(recipe.mass)}) of brine"
-    share = share_of_saturation(recipe.strength, mixed.temperature)
-    yield "saturation", f"{share:.0f} % of what dissolves at {warm}"
+    yield "saturation", f"{mixed.share_of_saturation:.0f} % of what dissolves at {warm}"
     shown = " · ".join(_reading(scale, value) for scale, value in _readings(mixed).items())
-    lifted = ", and a little more for the calcium" if mixed.calcium else ""
-    yield "hydrometer", f"should show {shown} at {warm} if made for 60 °F{lifted}"
+    counted = ", calcium counted" if mixed.calcium else ""
+    yield "hydrometer", f"should show {shown} at {warm} if made for 60 °F{counted}"
 
 
 def _reading(scale: Scale, value: float) -> str:
@@ -190,18 +199,18 @@ def _plain(mixed: _Mixed) -> dict[str, Any]:
         "to": mixed.to,
         "temperature_c": mixed.temperature,
         "strength_percent": recipe.strength,
-        "share_of_saturation_percent": share_of_saturation(recipe.strength, mixed.temperature),
+        "share_of_saturation_percent": mixed.share_of_saturation,
         "water_g": recipe.water,
         "salt_g": recipe.salt,
         "salt_to_saturate_g": _saturating(mixed),
         "calcium_as": mixed.calcium.source.name if mixed.calcium else None,
-        "calcium_percent": mixed.calcium.percent if mixed.calcium else 0.0,
+        "calcium_percent": mixed.calcium_percent,
         "calcium_g": recipe.calcium,
-        "acid_as": mixed.acid.name if mixed.acid else None,
-        "ph": mixed.ph,
-        "acid_g": plain_span(mixed.acid_dose) if mixed.acid_dose else None,
+        "acid_as": mixed.acid.acid.name if mixed.acid else None,
+        "ph": mixed.acid.ph if mixed.acid else None,
+        "acid_g": plain_span(mixed.acid_grams) if mixed.acid_grams else None,
         "brine_g": recipe.mass,
-        "brine_l": mixing.litres(recipe, mixed.temperature),
+        "brine_l": mixed.litres,
         "hydrometer_for_60f": {
             "sg": shown.get(Scale.SG),
             "baume": shown.get(Scale.BAUME),

@@ -2,7 +2,7 @@
 
 import json
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
@@ -45,6 +45,12 @@ class _Conditions:
     """Between two marks of the hydrometer, in its unit."""
     calcium: float
     """[% w/w]"""
+
+
+CALCIUM_STAYS = (
+    "calcium chloride is taken out of what a hydrometer shows only; a refractometer and a dried "
+    "sample are high by a little more than there is of it (from memory)"
+)
 
 
 @click.command()
@@ -139,6 +145,17 @@ def _measured(text: str, conditions: _Conditions, passed: float | None) -> Measu
             )
 
 
+def _together(
+    readings: tuple[str, ...], conditions: _Conditions, found: list[Measured]
+) -> Measured:
+    """What they say of one brine, with what was left out."""
+    joint = together(found)
+    others = any(not isinstance(units.brine_reading(r), HydrometerReading) for r in readings)
+    if not (conditions.calcium and others):
+        return joint
+    return replace(joint, remarks=(*joint.remarks, CALCIUM_STAYS))
+
+
 def _warm(text: str, conditions: _Conditions) -> float:
     if conditions.temperature is None:
         raise CavewatchError(
@@ -154,7 +171,7 @@ def _say(
     found: list[Measured],
     display: Display,
 ) -> None:
-    joint = together(found)
+    joint = _together(readings, conditions, found)
     if conditions.temperature is not None:
         click.echo(f"Brine at {display.temperature(conditions.temperature)}")
     say(_rows(readings, conditions, found, joint.strength, display))
@@ -187,7 +204,7 @@ def _rows(
 def _plain(
     readings: tuple[str, ...], conditions: _Conditions, found: list[Measured]
 ) -> dict[str, Any]:
-    joint = together(found)
+    joint = _together(readings, conditions, found)
     return {
         "temperature_c": conditions.temperature,
         "calibrated_c": conditions.calibrated,

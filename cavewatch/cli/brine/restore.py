@@ -6,6 +6,7 @@ from pathlib import Path
 import click
 
 from cavewatch import units
+from cavewatch.cli.brine.acid import acid_wanted
 from cavewatch.cli.brine.calcium import calcium_wanted
 from cavewatch.cli.brine.restored import Restoring, plain, tell
 from cavewatch.cli.brine.stated import TubStated, of_the_journal
@@ -14,7 +15,7 @@ from cavewatch.cli.live import config_of
 from cavewatch.config import default_path
 from cavewatch.core.brine.density import density
 from cavewatch.core.brine.exchange import Exchange, exchange, water_per_salt
-from cavewatch.core.brine.restoring import Batch, Plan, Timing, Tub, plan
+from cavewatch.core.brine.restoring import Batch, Calcium, Plan, Timing, Tub, plan
 from cavewatch.core.countdown import Span
 from cavewatch.core.errors import CavewatchError
 from cavewatch.styles import load
@@ -40,6 +41,10 @@ from cavewatch.styles import load
 @click.option("--calcium", help="Calcium chloride (CaCl2) wanted in the brine: '0.1 %'.")
 @click.option("--calcium-as", help="'dihydrate', 'anhydrous' or '33 % solution', as on the packet.")
 @click.option("--calcium-now", help="In it now: '0.05 %'; of TUB otherwise as last entered.")
+@click.option("--acid", "sour", help="'vinegar 5 %' or 'lactic 88 %'.")
+@click.option("--ph", help="Wanted, with --acid: 5.2, or as the cheese has it.")
+@click.option("--ph-now", help="Of the brine now: 5.8; of TUB otherwise as last entered.")
+@click.option("--alkalinity", help="Of the water: '2.5 mmol/L', '125 mg/L CaCO3', '7 dKH'.")
 @click.option("--json", "as_json", is_flag=True, help="The same as JSON, in g, L, % and degC.")
 @click.pass_obj
 def restore(
@@ -58,9 +63,13 @@ def restore(
     calcium: str | None,
     calcium_as: str | None,
     calcium_now: str | None,
+    sour: str | None,
+    ph: str | None,
+    ph_now: str | None,
+    alkalinity: str | None,
     as_json: bool,
 ) -> None:
-    """Salt or water that brings used brine to the strength --to.
+    """Salt or water that brings used brine to the strength --to, with calcium and acid.
 
     Cheese takes salt and gives water, so more salt must go in than was taken.
     With TUB, volume and strength are those that the journal leads to.
@@ -69,10 +78,12 @@ def restore(
     litres = units.volume(volume) if volume else told.litres
     warm = units.temperature(temperature) if temperature else told.temperature
     now = _exactly(strength_at(strength, warm)) if strength else told.strength
-    target = strength_at(to, warm) if to else told.wanted
+    wanted = calcium_wanted(calcium, calcium_as)
+    target = strength_at(to, warm, wanted.percent if wanted else 0.0) if to else told.wanted
     if litres is None:
         of = f" of {told.name}" if told.name else ""
-        raise CavewatchError(f"the volume{of} is not known; add it: --volume '60 L'")
+        why = f", as 'cavewatch brine life \"{told.name}\"' tells" if told.name else ""
+        raise CavewatchError(f"the volume{of} is not known{why}; add it: --volume '60 L'")
     if now is None or target is None:
         raise CavewatchError(
             "say how strong the brine is and how strong it shall be: "
@@ -85,18 +96,29 @@ def restore(
             "a batch takes two options: --batch '12 kg', and --salt-percent '1.8 %' or --style "
             "with the name of its style"
         )
+    if face_salt and not (batch or told.cheese):
+        raise CavewatchError("--face-salt goes on the faces of a batch: add --batch '12 kg'")
     cheese = units.mass(batch) if batch else 0.0
     salt = _salt(config_path, salt_percent, style_id)
     faces = units.mass(face_salt) if face_salt else 0.0
     most = units.volume(hold) * density(target, warm) if hold else None
     given = water_per_salt(now.expected)
-    wanted = calcium_wanted(calcium, calcium_as)
     there = units.part(calcium_now, 5.0) if calcium_now else told.calcium
     if wanted and there is None:
         raise CavewatchError(
             "how much calcium chloride is in it now is not known; add --calcium-now '0.05 %', "
             "or '0 %' for brine without"
         )
+    bring = Calcium(there, wanted.percent, wanted.source) if wanted and there is not None else None
+    souring = acid_wanted(sour, ph, alkalinity)
+    acidity = units.ph(ph_now) if ph_now else told.ph
+    if souring and acidity is None:
+        raise CavewatchError("how sour the brine is now is not known; add --ph-now 5.8")
+    acid = (
+        souring.grams(Tub.of(litres, now.expected, warm).water, acidity)
+        if souring
+        else _exactly(0.0)
+    )
 
     def planned(strength: float, salt: float, water: float, inside: Exchange) -> Plan:
         taken = exchange(cheese, salt, water)
@@ -107,6 +129,8 @@ def restore(
             Timing.BEFORE if before else Timing.AFTER,
             warm,
             most,
+            bring,
+            acid.expected,
         )
 
     little, expected, much = told.inside
@@ -128,6 +152,9 @@ def restore(
         plans,
         wanted,
         there,
+        souring,
+        acidity,
+        acid,
     )
     if as_json:
         click.echo(json.dumps(rounded(plain(found)), indent=2))

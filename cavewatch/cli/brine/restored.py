@@ -6,6 +6,7 @@ from typing import Any
 
 import click
 
+from cavewatch.cli.brine.acid import AcidWanted, acid_cautions, acid_words
 from cavewatch.cli.brine.calcium import CALCIUM_CAUTION, CalciumWanted, calcium_words
 from cavewatch.cli.brine.stated import TubStated
 from cavewatch.cli.brine.wording import (
@@ -17,8 +18,9 @@ from cavewatch.cli.brine.wording import (
     say_notes,
     with_range,
 )
+from cavewatch.core.brine.acid import WHEY_BUFFERS
 from cavewatch.core.brine.density import density
-from cavewatch.core.brine.restoring import Plan, Tub, What, When, calcium_to_add
+from cavewatch.core.brine.restoring import Plan, Tub, What, When
 from cavewatch.core.brine.scales import LITRE_OF_WATER
 from cavewatch.core.countdown import Span
 from cavewatch.units import Display
@@ -53,6 +55,10 @@ class Restoring:
     calcium: CalciumWanted | None
     calcium_now: float | None
     """Calcium chloride in the brine before [% w/w]."""
+    acid: AcidWanted | None
+    ph_now: float | None
+    acid_grams: Span
+    """Acid product to add [g]."""
 
     @property
     def end(self) -> Tub:
@@ -61,13 +67,8 @@ class Restoring:
 
     @property
     def calcium_grams(self) -> float:
-        """Calcium product to add at the end [g]; what is drawn off takes its part along."""
-        if self.calcium is None or self.calcium_now is None:
-            return 0.0
-        start = Tub.of(self.litres, self.strength.expected, self.temperature).mass
-        drawn = sum(s.grams for s in self.plans[1].steps if s.what is What.DRAW_OFF)
-        left = self.calcium_now * (start - drawn) / self.end.mass
-        return calcium_to_add(self.end, left, self.calcium.percent, self.calcium.source)
+        """Calcium product to add, as expected [g]."""
+        return self.plans[1].calcium
 
     def steps(self) -> Iterator[tuple[When, What, Span]]:
         """Each step of any of the plans, in order [g]."""
@@ -92,10 +93,13 @@ def tell(found: Restoring, display: Display) -> None:
     click.echo(f"{volume} of brine at {warm}")
     say(_rows(found, display))
     say_notes("mind", found.told.remarks)
-    if any(found.steps()):
+    put_in = {what for _, what, _ in found.steps()}
+    if put_in:
         say_notes("mind", (STIR, *((MEASURE,) if found.cheese or found.told.cheese else ())))
+    if found.acid and found.acid_grams.expected:
+        say_notes("caution", (*acid_cautions(found.acid), WHEY_BUFFERS))
     say_notes("caution", ((CALCIUM_CAUTION,) if found.calcium_grams else ()))
-    say_notes("caution", (WHAT_TO_TAKE,))
+    say_notes("caution", ((WHAT_TO_TAKE,) if put_in - {What.DRAW_OFF} else ()))
 
 
 def _rows(found: Restoring, display: Display) -> Iterator[tuple[str, str]]:
@@ -118,7 +122,7 @@ def _rows(found: Restoring, display: Display) -> Iterator[tuple[str, str]]:
     for when, what, grams in found.steps():
         words = "{} of salt" if when is When.ON_THE_FACE else _WORDS[what]
         volume = _litres(found, what, grams.expected)
-        measure = f", about {display.to_measure(volume)}" if volume else ""
+        measure = f", about {display.volume(volume)}" if volume else ""
         amount = (
             display.ranged(grams)
             if grams.expected
@@ -129,6 +133,8 @@ def _rows(found: Restoring, display: Display) -> Iterator[tuple[str, str]]:
         yield When.NOW.value, "nothing: it is as strong as it shall be"
     if found.calcium:
         yield "calcium", _calcium(found, found.calcium, display)
+    if found.acid:
+        yield "acid", _acid(found, found.acid, display)
     litres = found.end.mass / density(found.end.strength, found.temperature)
     yield "then", f"{display.to_measure(litres)} at {found.end.strength:.1f} % by weight"
 
@@ -144,10 +150,16 @@ def _litres(found: Restoring, what: What, grams: float) -> float | None:
 
 def _calcium(found: Restoring, wanted: CalciumWanted, display: Display) -> str:
     if not found.calcium_grams:
-        return f"nothing: {wanted.percent:g} % CaCl2 is in it"
+        return f"nothing: {found.calcium_now:g} % CaCl2 is in it"
     return (
         f"{calcium_words(found.calcium_grams, wanted, display)}; in it now {found.calcium_now:g} %"
     )
+
+
+def _acid(found: Restoring, wanted: AcidWanted, display: Display) -> str:
+    if not found.acid_grams.expected:
+        return f"nothing: it is at pH {found.ph_now:g}"
+    return f"{acid_words(found.acid_grams, wanted, display)}; now at pH {found.ph_now:g}"
 
 
 def _percents(span: Span) -> str:
@@ -174,6 +186,10 @@ def plain(found: Restoring) -> dict[str, Any]:
         "calcium_percent": found.calcium.percent if found.calcium else None,
         "calcium_as": found.calcium.source.name if found.calcium else None,
         "calcium_g": found.calcium_grams,
+        "ph_now": found.ph_now,
+        "ph": found.acid.ph if found.acid else None,
+        "acid_as": found.acid.acid.name if found.acid else None,
+        "acid_g": plain_span(found.acid_grams) if found.acid else None,
         "end_g": found.end.mass,
         "end_percent": found.end.strength,
         "remarks": list(found.told.remarks),

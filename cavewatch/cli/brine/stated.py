@@ -35,6 +35,8 @@ class TubStated:
     """As the config states it [% w/w]."""
     calcium: float | None = None
     """Calcium chloride as last tested [% w/w]."""
+    ph: float | None = None
+    """As last tested."""
     cheese: float = 0.0
     """In it now [g]."""
     inside: tuple[Exchange, Exchange, Exchange] = (NOTHING, NOTHING, NOTHING)
@@ -63,6 +65,7 @@ def of_the_journal(config_path: Path | None, tub: str) -> TubStated:
         temperature=_warmth(view, brine.temperature),
         wanted=brine.strength,
         calcium=life.calcium,
+        ph=life.ph,
         cheese=1000.0 * life.in_now_kg,
         inside=_inside(life, [dairy.wheels[n] for n in view.wheels if n in dairy.wheels]),
         remarks=life.remarks,

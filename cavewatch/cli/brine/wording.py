@@ -28,20 +28,24 @@ def display_for(config_path: Path | None, *typed: str | None) -> Display:
     return Display(units.system_of(text for text in typed if text is not None))
 
 
-def strength_at(text: str, temperature: float) -> float:
+def strength_at(text: str, temperature: float, calcium: float = 0.0) -> float:
     """A typed strength that dissolves at this temperature [% w/w]; 'saturated' is one too.
+
+    Calcium chloride [% w/w] leaves less water for salt; that its chloride keeps a little
+    more salt from dissolving is left out.
 
     Raises:
         CavewatchError: for more than dissolves, and for what `units.strength` refuses.
     """
-    most = min(saturation(temperature), STRONGEST)
+    most = min(saturation(temperature) * (1.0 - calcium / 100.0), STRONGEST)
     if is_saturated(text):
         return most
     strength = units.strength(text)
     if strength > most:
+        beside = f" beside {calcium:g} % calcium chloride" if calcium else ""
         raise CavewatchError(
             f"{units.quoted(text)} is {strength:.2f} % by weight, more than dissolves at "
-            f"{temperature:g} degC, {most:.2f} %; write saturated for that"
+            f"{temperature:g} degC{beside}, {most:.2f} %; write saturated for that"
         )
     return strength
 

@@ -2,7 +2,6 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from itertools import combinations
 
 from cavewatch.core.countdown import Span
 from cavewatch.core.errors import CavewatchError, OutOfRangeError
@@ -71,7 +70,8 @@ def together(measured: Sequence[Measured]) -> Measured:
 
     Each half width counts as two standard deviations. Averaging narrows the high side
     only: whey raises every instrument at once, so the low side stays as wide as that of
-    the best one. Two that do not overlap are named, and the range then covers all.
+    the best one. Where some do not overlap, the two farthest apart are named, and the range
+    covers all.
 
     Raises:
         CavewatchError: if there are none.
@@ -87,8 +87,10 @@ def together(measured: Sequence[Measured]) -> Measured:
     whole = Span(min(span.low for span in spans), mean, max(span.high for span in spans))
     below = max(half, min(span.expected - span.low for span in spans))
     joined = Span(max(mean - below, whole.low), mean, min(mean + half, whole.high))
-    apart = [pair for pair in combinations(measured, 2) if not _overlap(*pair)]
-    remarks = [_disagreement(*pair) for pair in apart]
+    weakest = min(measured, key=lambda each: each.strength.high)
+    strongest = max(measured, key=lambda each: each.strength.low)
+    apart = weakest.strength.high < strongest.strength.low
+    remarks = [_disagreement(weakest, strongest)] if apart else []
     remarks += [remark for each in measured for remark in each.remarks]
     return Measured(
         whole if apart else joined,
@@ -97,12 +99,7 @@ def together(measured: Sequence[Measured]) -> Measured:
     )
 
 
-def _overlap(a: Measured, b: Measured) -> bool:
-    return a.strength.low <= b.strength.high and b.strength.low <= a.strength.high
-
-
-def _disagreement(a: Measured, b: Measured) -> str:
-    low, high = sorted((a, b), key=lambda each: each.strength.expected)
+def _disagreement(low: Measured, high: Measured) -> str:
     return (
         f"the {low.by} says {low.strength.expected:.1f} % and the {high.by} "
         f"{high.strength.expected:.1f} %, which do not agree: whey in old brine counts about "

@@ -79,10 +79,10 @@ class Balance:
                     return self._took(event)
                 case BrineMeasured():
                     return self._measured(at, event)
-                case Tended(work=BrineWork.MIXED):
-                    return self._mixed(at, event)
-                case _:
-                    return self._tended(at, event)
+                case Tended():
+                    _check(event)
+                    mixed = event.work is BrineWork.MIXED
+                    return self._mixed(at, event) if mixed else self._tended(at, event)
         except CavewatchError as fault:
             if isinstance(event, BrineMeasured):
                 return replace(self, fault=str(fault))
@@ -120,6 +120,11 @@ class Balance:
         """Brine drawn off first, then salt, water and calcium chloride put in."""
         after = []
         for tub in self.guesses:
+            if act.drawn_off > tub.mass:
+                raise CavewatchError(
+                    f"{act.drawn_off / 1000.0:.1f} kg of brine were drawn off, more than the "
+                    f"{tub.mass / 1000.0:.1f} kg in it"
+                )
             kept = 1.0 - act.drawn_off / tub.mass
             put_in = act.salt + act.water + act.calcium
             after.append(Tub(tub.mass * kept + put_in, tub.salt * kept + act.salt))
@@ -161,3 +166,9 @@ class Balance:
     def _temperature(self) -> float:
         """At which volumes are reckoned [degC]; a degree changes them by 0.04 %."""
         return min(max(self.brine.temperature, 0.0), 60.0)
+
+
+def _check(act: Tended) -> None:
+    """Raise OutOfRangeError for less than nothing, which a journal file may say."""
+    for what in ("salt", "water", "calcium", "drawn_off"):
+        within(what.replace("_", " "), getattr(act, what), 0.0, 1e9, "g")

@@ -92,6 +92,11 @@ CLEANING = (
 )
 """From memory."""
 
+NO_VERDICT = (
+    "None of this says that a cheese is fit to eat: where in doubt, ask your food authority or "
+    "licensed advice."
+)
+
 
 def matching(word: str) -> tuple[Defect, ...]:
     """The defects that name this word, whatever its capitals; all for no word."""

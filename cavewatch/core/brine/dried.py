@@ -31,8 +31,10 @@ def read(sample: float, dry: float, balance: float = 0.1, passed: float | None =
     for what, grams in (("sample", sample), ("balance's step", balance)):
         if not 0.0 < grams < float("inf"):
             raise CavewatchError(f"the {what} is {grams:g} g; it must be above 0")
-    if not dry >= 0.0:
-        raise CavewatchError(f"the dry residue is {dry:g} g; it cannot be below 0")
+    if not 0.0 <= dry < sample:
+        raise CavewatchError(
+            f"the dry residue is {dry:g} g; it must be from 0 to less than the sample, {sample:g} g"
+        )
     percent = 100.0 * dry / sample
     weighing = balance / 2.0 * 2.0**0.5
     spread = 100.0 / sample * hypot(weighing, weighing * dry / sample, _STILL_DAMP * dry)

@@ -79,15 +79,19 @@ class Hydrometer:
         return (USUAL_DIVISION[self.scale] if self.division is None else self.division) / 2.0
 
 
-def shows(instrument: Hydrometer, strength: float, temperature: float) -> float:
+def shows(
+    instrument: Hydrometer, strength: float, temperature: float, calcium: float = 0.0
+) -> float:
     """What it should read in brine of this strength and temperature [the scale's unit].
+
+    `calcium` is the calcium chloride in the brine, anhydrous [% w/w], 0 to 5.
 
     Raises:
         OutOfRangeError: for what is no brine.
         ImpossibleReadingError: where it floats beyond the ends of a salometer, as in
             nearly saturated brine that is colder than its calibration.
     """
-    afloat = density(strength, temperature)
+    afloat = with_calcium(density(strength, temperature), calcium, temperature)
     if instrument.scale is Scale.SALOMETER:
         light, heavy = _ends(instrument)
         if not light <= afloat <= heavy:
@@ -153,7 +157,9 @@ def read(
     if plain >= heaviest:
         remarks = ("this is saturated brine, within the error of the instrument", *remarks)
     return Measured(
-        Span(max(low - whey(passed, _WHEY_AS_SALT), 0.0), expected, high), "hydrometer", remarks
+        Span(max(low - whey(passed, _WHEY_AS_SALT), 0.0), expected, high),
+        f"{instrument.scale} hydrometer",
+        remarks,
     )
 
 

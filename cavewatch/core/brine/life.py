@@ -22,6 +22,7 @@ from cavewatch.core.place import Place
 from cavewatch.core.style import Style
 from cavewatch.core.wheel import Standing, Wheel
 
+MORE_CALCIUM = "calcium chloride was put in since it was tested, so how much is in it is not known"
 UNTESTED = "its strength is not on record, so it starts from the config's"
 
 _Value = TypeVar("_Value")
@@ -59,7 +60,7 @@ class TubLife:
     """As tested last."""
     ph_at: float | None
     calcium: float | None
-    """Calcium chloride as tested last [% w/w]."""
+    """Calcium chloride as tested last [% w/w]; None also if some was put in since."""
     calcium_at: float | None
     clarity: Clarity | None
     """As seen last."""
@@ -123,10 +124,13 @@ def life(place: Place, entries: Iterable[Entry], wheels: Mapping[int, Wheel], at
     measured = tuple(_tests(own, lambda act: act.strength))
     strength_at, _ = _newest(own, lambda act: act.strength)
     ph_at, ph = _newest(own, lambda act: act.ph)
-    calcium_at, calcium = _newest(own, lambda act: act.calcium)
+    tested = _tests(own, lambda act: act.calcium)
+    added = max((i for i, (_, act) in enumerate(own) if _adds_calcium(act)), default=-1)
+    calcium_at, calcium = _newest(own[added + 1 :], lambda act: act.calcium)
     clarity_at, clarity = _newest(own, lambda act: act.clarity)
     works = {_work(act): when for when, act in own}
     untested = UNTESTED if since is None and not measured else ""
+    more_calcium = MORE_CALCIUM if tested and calcium is None else ""
     return TubLife(
         since=since,
         strength=balance.strength,
@@ -149,7 +153,7 @@ def life(place: Place, entries: Iterable[Entry], wheels: Mapping[int, Wheel], at
         heated_at=works.get(BrineWork.HEATED),
         cleaned_at=works.get(BrineWork.CLEANED),
         skimmed_at=works.get(BrineWork.SKIMMED),
-        remarks=tuple(remark for remark in (untested, balance.remark) if remark),
+        remarks=tuple(remark for remark in (untested, balance.remark, more_calcium) if remark),
     )
 
 
@@ -179,6 +183,10 @@ def _is_in(wheel: Wheel, place: str) -> bool:
 
 def _work(act: BrineMeasured | Tended) -> BrineWork | None:
     return act.work if isinstance(act, Tended) else None
+
+
+def _adds_calcium(act: BrineMeasured | Tended) -> bool:
+    return isinstance(act, Tended) and act.calcium > 0.0
 
 
 def _tests(

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from cavewatch.core.brine.acid import Acid
 from cavewatch.core.brine.calcium import CalciumSource
-from cavewatch.core.brine.density import density
+from cavewatch.core.brine.density import density, with_calcium
 from cavewatch.core.brine.strength import STRONGEST
 from cavewatch.core.errors import CavewatchError, within
 
@@ -65,18 +65,19 @@ def from_volume(
 ) -> Recipe:
     """The recipe that gives this much finished brine [L] at `temperature` [degC].
 
-    The volume is that of brine of salt alone; 0.1 % CaCl2 makes it 0.1 % less.
-    The other arguments are those of `mix`.
+    Acid counts as water in its volume. The other arguments are those of `mix`.
     """
     within("volume of brine", litres_of_brine, 0.01, 1e6, "L")
-    mass = litres_of_brine * density(strength, temperature)
+    plain = density(strength, temperature)
+    mass = litres_of_brine * with_calcium(plain, calcium_percent, temperature)
     part = _water_part(strength, calcium, calcium_percent, acid, acid_per_kg)
     return mix(mass * part, strength, calcium, calcium_percent, acid, acid_per_kg)
 
 
-def litres(recipe: Recipe, temperature: float) -> float:
-    """Volume of the finished brine [L] at `temperature` [degC], as brine of salt alone."""
-    return recipe.mass / density(recipe.strength, temperature)
+def litres(recipe: Recipe, temperature: float, calcium_percent: float = 0.0) -> float:
+    """Volume of the finished brine [L] at `temperature` [degC]; acid counts as water in it."""
+    plain = density(recipe.strength, temperature)
+    return recipe.mass / with_calcium(plain, calcium_percent, temperature)
 
 
 def _product_part(calcium: CalciumSource | None, percent: float) -> float:

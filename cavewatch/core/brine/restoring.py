@@ -1,7 +1,8 @@
 """Restoring used brine: exact balances of the salt and the water in a tub.
 
 Cheese takes salt and gives water, so that more salt must go in than was taken.
-All masses are in g; calcium, acid and whey count as water.
+All masses are in g; calcium, acid and whey count as water, so that the salt for
+what they bring is in every plan.
 """
 
 from dataclasses import dataclass
@@ -93,6 +94,18 @@ class Batch:
 
 
 @dataclass(frozen=True, slots=True)
+class Calcium:
+    """Calcium chloride wanted in used brine, anhydrous."""
+
+    now: float
+    """In it before the batch [% w/w]."""
+    wanted: float
+    """In it at the end [% w/w]."""
+    source: CalciumSource
+    """What is put in."""
+
+
+@dataclass(frozen=True, slots=True)
 class RestoreStep:
     """One thing to do to the brine."""
 
@@ -107,6 +120,8 @@ class Plan:
 
     steps: tuple[RestoreStep, ...]
     """In the order they are done."""
+    calcium: float
+    """Calcium product that goes in now, too [g]; 0 if there is enough in it."""
     end: Tub
     """The tub when all is done and the batch is lifted."""
 
@@ -117,34 +132,6 @@ def salt_to_add(tub: Tub, target: float) -> float:
     return max(0.0, (part * tub.mass - tub.salt) / (1.0 - part))
 
 
-def water_to_add(tub: Tub, target: float) -> float:
-    """Water that brings the tub down to `target` % w/w [g]; 0 if it is as weak already."""
-    part = within("target strength", target, 0.1, STRONGEST, "% w/w") / 100.0
-    return max(0.0, tub.salt / part - tub.mass)
-
-
-def calcium_to_add(
-    tub: Tub, before_percent: float, target_percent: float, source: CalciumSource
-) -> float:
-    """Calcium product that brings the brine's CaCl2 from one % w/w to another [g].
-
-    It adds to the brine's mass; 0 if the brine has as much already.
-
-    Raises:
-        CavewatchError: if the product is no stronger than what is wanted.
-    """
-    within("calcium chloride in the brine", before_percent, 0.0, 10.0, "% w/w")
-    within("calcium chloride wanted", target_percent, 0.0, 10.0, "% w/w")
-    if target_percent <= before_percent:
-        return 0.0
-    if source.content <= target_percent:
-        raise CavewatchError(
-            f"{source.name} cannot bring the brine to {target_percent:g} % calcium chloride; "
-            "use a stronger product"
-        )
-    return tub.mass * (target_percent - before_percent) / (source.content - target_percent)
-
-
 def plan(
     tub: Tub,
     target: float,
@@ -152,6 +139,8 @@ def plan(
     when: Timing = Timing.BEFORE,
     temperature: float = 12.0,
     hold: float | None = None,
+    calcium: Calcium | None = None,
+    acid: float = 0.0,
 ) -> Plan:
     """What brings the tub to `target` % w/w, carried out on paper.
 
@@ -169,26 +158,34 @@ def plan(
         temperature: of the brine [degC]; sets how much salt dissolves.
         hold: brine that the tub holds at most at the end [g]; what would be too
             much is drawn off first.
+        calcium: what shall be in it, if any is to be put in.
+        acid: acid product that goes in now [g].
 
     Raises:
         OutOfRangeError: if the target is beyond saturation.
-        CavewatchError: if the batch takes more than the tub has or overfills it.
+        CavewatchError: if the batch takes more than the tub has or overfills it, or
+            the calcium product is too thin.
     """
     most = saturation(temperature)
     part = within("target strength", target, 0.1, most, "% w/w") / 100.0
+    within("acid", acid, 0.0, 1e9, "g")
+    dose = _Dose.of(calcium, tub, part)
     if batch is not None and when is Timing.AFTER:
         tub, batch = tub.after(batch.exchange, batch.face_salt), None
     coming = batch or Batch(Exchange(0.0, 0.0))
-    kept = _kept(tub, part, coming, hold)
+    kept = _kept(tub, part, coming, hold, dose, acid)
     drawn = Tub(tub.mass * kept, tub.salt * kept)
 
     # Without additions; then the smallest end on target that holds all of both.
-    water = drawn.water + coming.exchange.water
+    water = drawn.water + coming.exchange.water + acid
     salt = drawn.salt - coming.exchange.salt + coming.face_salt
     end = max(water / (1.0 - part), salt / part)
-    more_water, more_salt = (1.0 - part) * end - water, part * end - salt
+    if dose.product(end, kept) > 0.0:
+        end = max((water - dose.there * kept) / (1.0 - part - dose.per_brine), salt / part)
+    product = dose.product(end, kept)
+    more_water, more_salt = (1.0 - part) * end - water - product, part * end - salt
 
-    wet = Tub(drawn.mass + more_water, drawn.salt)
+    wet = Tub(drawn.mass + acid + product + more_water, drawn.salt)
     salt_now = min(more_salt, salt_to_add(wet, most))
     lifted = Tub(wet.mass + salt_now, wet.salt + salt_now).after(coming.exchange, coming.face_salt)
     salt_later = more_salt - salt_now
@@ -201,22 +198,58 @@ def plan(
     )
     return Plan(
         tuple(step for step in steps if step.grams > _TRACE * tub.mass),
+        product,
         Tub(lifted.mass + salt_later, lifted.salt + salt_later),
     )
 
 
-def _kept(tub: Tub, part: float, batch: Batch, hold: float | None) -> float:
+@dataclass(frozen=True, slots=True)
+class _Dose:
+    """A calcium product, in the terms of the balance."""
+
+    there: float = 0.0
+    """Product that would have brought what is in the brine before the batch [g]."""
+    per_brine: float = 0.0
+    """Product that brings what is wanted [g per g of brine at the end]."""
+
+    @classmethod
+    def of(cls, calcium: Calcium | None, tub: Tub, part: float) -> Self:
+        """For a tub before its batch, and a strength wanted [g/g]."""
+        if calcium is None:
+            return cls()
+        within("calcium chloride in the brine", calcium.now, 0.0, 5.0, "% w/w")
+        within("calcium chloride wanted", calcium.wanted, 0.0, 5.0, "% w/w")
+        per_brine = calcium.wanted / calcium.source.content
+        there = tub.mass * calcium.now / calcium.source.content
+        if part + per_brine >= 1.0 or there >= tub.water:
+            raise CavewatchError(
+                f"{calcium.source.name} is too thin to bring {calcium.wanted:g} % calcium "
+                f"chloride into brine of {100.0 * part:g} % salt; use a stronger product"
+            )
+        return cls(there, per_brine)
+
+    def product(self, end: float, kept: float) -> float:
+        """To put in if the brine ends with this mass [g] and that part of the tub stayed [g]."""
+        return max(0.0, self.per_brine * end - self.there * kept)
+
+
+def _kept(
+    tub: Tub, part: float, batch: Batch, hold: float | None, dose: _Dose, acid: float
+) -> float:
     """Part of the tub that may stay if it is to end at `hold` [g] or less [-].
 
     The end is ruled by the water or by the salt, whichever is in excess, and both
-    fall in a straight line with what is drawn off.
+    fall in a straight line with what is drawn off. Calcium that is put in makes up
+    for what is drawn off, and where none is, that line bounds nothing.
     """
     if hold is None:
         return 1.0
-    by_water = ((1.0 - part) * hold - batch.exchange.water) / tub.water
-    room = part * hold + batch.exchange.salt - batch.face_salt
-    by_salt = room / tub.salt if tub.salt else 1.0
-    kept = min(1.0, by_water, by_salt)
+    room = (1.0 - part) * hold - batch.exchange.water - acid
+    by_water = room / tub.water
+    by_product = (room - dose.per_brine * hold) / (tub.water - dose.there)
+    salt_room = part * hold + batch.exchange.salt - batch.face_salt
+    by_salt = salt_room / tub.salt if tub.salt else 1.0
+    kept = min(1.0, by_water, by_product, by_salt)
     if not kept > 0.0:
         raise CavewatchError(
             f"{hold:g} g of brine is too little for this batch; let the tub hold more"
