@@ -1,8 +1,11 @@
 """A cheese style: what it wants of salt, brine and cave, each figure with its source."""
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
 from enum import StrEnum
 
+from cavewatch.core.countdown import Action
+from cavewatch.core.reading import Quantity
 from cavewatch.core.shape import Proportions
 
 
@@ -12,6 +15,17 @@ class Method(StrEnum):
     BRINE = "brine"
     DRY = "dry"
     MILLED = "milled"
+
+
+class Start(StrEnum):
+    """The moment from which days are counted."""
+
+    MAKE = "make"
+    RENNETING = "renneting"
+    MOULDING = "moulding"
+    BRINE_OUT = "brine out"
+    """The end of salting, dry salting as well."""
+    CAVE_ENTRY = "cave entry"
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,11 +43,56 @@ class Figure:
 
 
 @dataclass(frozen=True, slots=True)
+class When:
+    """Edges that take the place of others while something else reads high."""
+
+    quantity: Quantity
+    """What else is measured at the place."""
+    above: float
+    """They hold while that reads more than this [its unit]."""
+    low: float | None = None
+    """None: the low edge is the same."""
+    high: float | None = None
+    """None: the high edge is the same."""
+
+
+@dataclass(frozen=True, slots=True)
 class Limits:
     """A range for a measured quantity; None where the style sets no edge."""
 
     low: float | None
     high: float | None
+    source: str
+    when: When | None = None
+    """Other edges for another state of the place, such as a warm cave."""
+
+    def at(self, measured: Mapping[Quantity, float]) -> "Limits":
+        """The plain range that holds at a place where this is measured.
+
+        Where the quantity in question is not measured both cases hold: a dead
+        probe must not hide what the other one sees.
+        """
+        if self.when is None:
+            return self
+        read = measured.get(self.when.quantity)
+        if read is not None and read <= self.when.above:
+            return replace(self, when=None)
+        low = self.low if self.when.low is None else self.when.low
+        high = self.high if self.when.high is None else self.when.high
+        if read is None:
+            low = max((e for e in (self.low, low) if e is not None), default=None)
+            high = min((e for e in (self.high, high) if e is not None), default=None)
+        return Limits(low, high, self.source)
+
+
+@dataclass(frozen=True, slots=True)
+class Care:
+    """Work on the rind that comes back again and again."""
+
+    action: Action
+    """TURN or one of `CARE`."""
+    every: float
+    """[day]"""
     source: str
 
 
@@ -51,6 +110,25 @@ class Stage:
     """Relative humidity [%]."""
     care: str
     """What to do with the rind in this stage, in words."""
+    works: tuple[Care, ...] = ()
+    """The same as tasks, where it has an interval."""
+
+
+@dataclass(frozen=True, slots=True)
+class MinimumAge:
+    """An age that a rule asks for before the cheese is sold; never a proof that it is safe."""
+
+    rule: str
+    """Whose rule, such as 'raw milk, USA'."""
+    days: float
+    """[day]"""
+    start: Start
+    """Where its clock starts."""
+    source: str
+    warm: float | None = None
+    """Time colder than this does not count [degC]; None: all of it counts."""
+    storage: float | None = None
+    """Longest stay in a store [h], which does not count; None: it counts, however long."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,6 +151,10 @@ class DryPlan:
     """When each coat goes on, counted from the first [h]."""
     retention: Figure
     """Part of the salt put on that stays in the cheese [-]."""
+    temperature: Limits | None = None
+    """Air while salt is on it [degC]."""
+    humidity: Limits | None = None
+    """Air while salt is on it [%]."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,6 +165,20 @@ class MilledPlan:
     """Part of the salt put on that stays in the cheese [-]."""
     cheese_per_curd: Figure
     """Mass of pressed cheese per mass of milled curd [-]."""
+
+
+@dataclass(frozen=True, slots=True)
+class Usual:
+    """A brining that the maker knows to bring this style to its aim."""
+
+    time: float
+    """In brine [h]."""
+    weight: float
+    """Of the wheel, in the style's usual shape [g]."""
+    strength: float
+    """Of the brine [% w/w]."""
+    temperature: float
+    """Of the brine [degC]."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,6 +203,8 @@ class Style:
     """Usual weight of one wheel [g]."""
     density: Figure
     """Density of the paste [g/cm3]."""
+    loss: Figure
+    """Weight lost from the lift until it is ready [% of the weight at the lift]."""
     diffusivity: Figure
     """Diffusivity of salt in the paste's moisture at 12 degC, as published [cm2/day]."""
     rate: Figure
@@ -124,6 +222,12 @@ class Style:
     """Age at which it is usually ready [day]."""
     notes: tuple[str, ...] = ()
     """Cautions and legal minima, each with its source in the text."""
+    usual: Usual | None = None
+    """Stated by the maker; it then sets the rate until assays do."""
+    stages_start: Start = Start.BRINE_OUT
+    """Where the days of the stages are counted from; the first begins with the end of salting."""
+    ages: tuple[MinimumAge, ...] = ()
+    """Ages that rules ask for."""
 
 
 StyleBook = dict[str, Style]

@@ -2,7 +2,8 @@
 
 from collections.abc import Mapping
 
-from cavewatch.core.style import Figure, Limits
+from cavewatch.core.reading import Quantity
+from cavewatch.core.style import Figure, Limits, When
 from cavewatch.styles.sheet import Sheet, is_number
 
 
@@ -46,10 +47,29 @@ def limits(sheet: Sheet, key: str, unit: str, least: float, most: float) -> Limi
         for edge in ("low", "high")
     )
     source = inner.text("source", sheet.said)
+    when = None if inner.get("when") is None else _when(inner.child("when"), unit, least, most)
     inner.close()
     if len(sheet.faults) == sound:
         if low is None and high is None:
             sheet.note("has neither low nor high; write at least one of them", key)
         elif low is not None and high is not None and low > high:
             sheet.note(f"has low {low:g} above high {high:g}; write them rising", key)
-    return Limits(low, high, source)
+    return Limits(low, high, source, when)
+
+
+def _when(sheet: Sheet, unit: str, least: float, most: float) -> When:
+    """Other edges, and what else must read above which value for them to hold."""
+    bounds = {Quantity.TEMPERATURE: ("degC", -5.0, 40.0), Quantity.HUMIDITY: ("%", 0.0, 100.0)}
+    given = [quantity for quantity in Quantity if sheet.get(f"{quantity}_above") is not None]
+    if len(given) != 1:
+        sheet.note("needs one of temperature_above and humidity_above; write one of them")
+    quantity = given[0] if given else Quantity.TEMPERATURE
+    above = sheet.number(f"{quantity}_above", *bounds[quantity]) if given else 0.0
+    low, high = (
+        None if sheet.get(edge) is None else sheet.number(edge, unit, least, most)
+        for edge in ("low", "high")
+    )
+    if low is None and high is None:
+        sheet.note("has neither low nor high; write at least one of them")
+    sheet.close()
+    return When(quantity, above, low, high)

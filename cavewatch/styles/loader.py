@@ -111,9 +111,13 @@ def _merged(base: Table, own: Table, said: str | None) -> Table:
 
 
 def _restated(under: Table, value: Any, said: str | None) -> Any:
-    """A figure or limits said anew: a source goes with the numbers that it was given for."""
+    """A figure or limits said anew: a source goes with the numbers that it was given for.
+
+    So do the edges for another state of the place: what a maker says holds in every state.
+    """
     if isinstance(value, Mapping):
-        return {**under, "source": said, **value}
+        kept = {key: part for key, part in under.items() if key != "when"}
+        return {**kept, "source": said, **value}
     if is_number(value) and "value" in under:
         low, high = min(under["low"], value), max(under["high"], value)
         return {"value": value, "low": low, "high": high, "source": said}

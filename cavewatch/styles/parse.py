@@ -3,10 +3,22 @@
 from collections.abc import Mapping
 from typing import Any
 
+from cavewatch.core.countdown import CARE, Action
 from cavewatch.core.shape import Form, Proportions
-from cavewatch.core.style import BrinePlan, DryPlan, Method, MilledPlan, Stage, Style
+from cavewatch.core.style import (
+    BrinePlan,
+    Care,
+    DryPlan,
+    Method,
+    MilledPlan,
+    MinimumAge,
+    Stage,
+    Start,
+    Style,
+    Usual,
+)
 from cavewatch.styles.figures import figure, limits
-from cavewatch.styles.sheet import Fault, Sheet
+from cavewatch.styles.sheet import Fault, Sheet, is_number
 
 SATURATED = 26.4
 """Salt in saturated brine at room temperature [% w/w]. Source: CRC Handbook, 98th edition."""
@@ -34,6 +46,7 @@ def style(name: str, table: Mapping[str, Any], said: str | None) -> tuple[Style,
         proportions=_proportions(sheet.child("proportions")),
         weight=figure(sheet, "weight", "g", 5, 500_000),
         density=figure(sheet, "density", "g/cm3", 0.8, 1.4),
+        loss=figure(sheet, "loss", "%", 0, 60),
         diffusivity=figure(sheet, "diffusivity", "cm2/day", 0.001, 2),
         rate=figure(sheet, "rate", "factor", 0.01, 10),
         brine=brine if Method.BRINE in methods else None,
@@ -44,6 +57,9 @@ def style(name: str, table: Mapping[str, Any], said: str | None) -> tuple[Style,
             None if sheet.get("ready_days") is None else figure(sheet, "ready_days", "day", 0, 5000)
         ),
         notes=sheet.texts("notes"),
+        usual=None if sheet.get("usual") is None else _usual(sheet.child("usual")),
+        stages_start=_start(sheet, "stages_start", Start.BRINE_OUT),
+        ages=_ages(sheet.child("ages")),
     )
     sheet.close()
     return made, faults
@@ -65,6 +81,8 @@ def _dry(style: Sheet) -> DryPlan:
         dose=figure(sheet, "dose", "% of the wheel's weight", 0.1, 30),
         hours=sheet.rising("hours", "h", 2400),
         retention=figure(sheet, "retention", "part", 0.05, 1),
+        temperature=limits(sheet, "temperature", "degC", -5, 40),
+        humidity=limits(sheet, "humidity", "%", 0, 100),
     )
     sheet.close()
     return plan
@@ -78,6 +96,40 @@ def _milled(style: Sheet) -> MilledPlan:
     )
     sheet.close()
     return plan
+
+
+def _usual(sheet: Sheet) -> Usual:
+    usual = Usual(
+        time=sheet.number("time", "h", 0.1, 2400),
+        weight=sheet.number("weight", "g", 5, 500_000),
+        strength=sheet.number("strength", "% w/w", 1, SATURATED),
+        temperature=sheet.number("temperature", "degC", 0, 40),
+    )
+    sheet.close()
+    return usual
+
+
+def _start(sheet: Sheet, key: str, default: Start) -> Start:
+    return default if sheet.get(key) is None else sheet.choice(key, Start)
+
+
+def _ages(ages: Sheet) -> tuple[MinimumAge, ...]:
+    return tuple(_age(ages.child(rule), rule) for rule in ages)
+
+
+def _age(sheet: Sheet, rule: str) -> MinimumAge:
+    if not rule.strip() or not rule.isprintable():
+        sheet.note("is no name for a rule; write one of printable characters")
+    age = MinimumAge(
+        rule=rule,
+        days=sheet.number("days", "day", 1, 5000),
+        start=_start(sheet, "start", Start.MAKE),
+        source=sheet.text("source", sheet.said),
+        warm=None if sheet.get("warm") is None else sheet.number("warm", "degC", -5, 40),
+        storage=None if sheet.get("storage") is None else sheet.number("storage", "h", 0, 2400),
+    )
+    sheet.close()
+    return age
 
 
 def _proportions(sheet: Sheet) -> Proportions:
@@ -114,6 +166,20 @@ def _stage(stages: Sheet, name: str) -> Stage:
         temperature=limits(sheet, "temperature", "degC", -5, 40),
         humidity=limits(sheet, "humidity", "%", 0, 100),
         care=sheet.text("care", ""),
+        works=tuple(
+            _care(sheet, action) for action in (Action.TURN, *CARE) if sheet.get(action) is not None
+        ),
     )
     sheet.close()
     return stage
+
+
+def _care(stage: Sheet, action: Action) -> Care:
+    """How often something is done: a table, or a number of days where the sheet has a source."""
+    stated = stage.get(action)
+    if stage.said is not None and is_number(stated):
+        stated = {"every": stated}
+    sheet = stage.child(action, stated)
+    work = Care(action, sheet.number("every", "day", 0.1, 400), sheet.text("source", stage.said))
+    sheet.close()
+    return work

@@ -8,11 +8,16 @@ named): semi-hard cheese of 2 to 12 kg takes 1 to 3 days in 20 to 22 % brine at 
 
 Where and why they differ. The rule per pound is a straight line; diffusion is not: a
 wheel of twice the weight needs about 2^(2/3) = 1.6 times as long. And the rule stops
-earlier than the handbook: for the same wheel the core expects 1.1 to 1.6 % of salt by
-the rule, a mild cheese, and 1.6 % or more only at the fast end of its band. Dry salt of
-1.75 % of the weight leaves 0.9 to 1.4 % (half to four fifths stays, from memory), which
-is what food tables give for a washed trappist type (1.36 %, USDA SR26); the brine that
-such rinds are washed with adds to it.
+earlier than the handbook: for the same wheel the core expects 1.2 to 1.8 % of salt at
+the lift by the rule, a mild cheese, with the style's aim inside its band at 3 h per
+pound. The handbook's days are what the core expects, from 0.9 days for 2 kg to 3.1 for
+12 kg. Dry salt of 1.75 % of the weight leaves 0.9 to 1.4 % (half to four fifths stays,
+from memory), which is what food tables give for a washed trappist type (1.36 %, USDA
+SR26); the brine that such rinds are washed with adds to it.
+
+The handbook's line and wheels of 2 to 5 lb are among the rows that the rate factor of
+the style book is fitted to (`fit_rate_factor.py`): this shows what one factor for all
+styles leaves of each, and is no check from outside.
 """
 
 import pytest
@@ -72,26 +77,29 @@ def lifted_by_the_rule(weight: float, hours_per_pound: float) -> Countdown:
 
 @pytest.mark.parametrize("weight", [1000.0, 1500.0, 2000.0, 2500.0])
 def test_the_rule_per_pound_gives_a_mild_cheese(weight: float) -> None:
-    # Reached: expected 1.1 % (1 kg, 2 h/lb) to 1.6 % (2.5 kg, 3 h/lb).
+    # Reached: expected 1.2 % (1 kg, 2 h/lb) to 1.8 % (2.5 kg, 3 h/lb).
     short, long = lifted_by_the_rule(weight, 2.0), lifted_by_the_rule(weight, 3.0)
-    assert 1.0 < short.salt.expected < long.salt.expected < 1.7
-    # The style's lowest acceptable salt lies within the band.
-    assert long.salt.low < long.target.low < long.salt.high
+    assert 1.1 < short.salt.expected < long.salt.expected < 1.9
+    # At three hours per pound the style's aim lies within the band.
+    assert long.salt.low < long.target.expected < long.salt.high
 
 
 @pytest.mark.parametrize("weight", [1000.0, 1500.0, 2000.0, 2500.0])
-def test_the_rules_hours_lie_at_the_fast_end_of_the_band(weight: float) -> None:
+def test_the_rules_hours_lie_between_the_earliest_and_the_expected_lift(weight: float) -> None:
     found = countdown(brined(weight), around(21.2, 20.0), 0.0)
     lift = next(step.at for step in found.steps if step.action is Action.LIFT)
     rule = 3.0 * weight / POUND * HOUR
-    # Reached: the rule's 3 h/lb is 0.9 to 1.2 of the earliest time, half the expected one.
-    assert 0.8 * lift.low < rule < lift.expected
+    # Reached: 0.64 (1 kg) to 0.87 (2.5 kg) of the expected time.
+    assert lift.low < rule < lift.expected
+    assert rule > 0.5 * lift.expected
 
 
 @pytest.mark.parametrize("weight", [2000.0, 6000.0, 12000.0])
-def test_the_handbooks_days_lie_within_the_band(weight: float) -> None:
+def test_the_handbooks_one_to_three_days_are_what_is_expected(weight: float) -> None:
     found = countdown(brined(weight), around(21.0, 12.5), 0.0)
     lift = next(step.at for step in found.steps if step.action is Action.LIFT)
+    # Reached: 22 h (2 kg), 46 h (6 kg), 74 h (12 kg).
+    assert 20 * HOUR < lift.expected < 80 * HOUR
     assert lift.low < 72 * HOUR
     assert lift.high > 24 * HOUR
 

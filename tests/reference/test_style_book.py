@@ -4,6 +4,7 @@ import math
 
 import pytest
 
+from cavewatch.core.reading import Quantity
 from cavewatch.core.shape import Cylinder, Sphere
 from cavewatch.styles import load
 
@@ -138,6 +139,39 @@ def test_the_ripening_stage_keeps_the_codex_window_and_age(style):
     assert ready.value >= days
 
 
+DECREED = {
+    # French decrees of 11 May 2007, 28 March 2007, 17 May 2006 and 30 March 2007 (two).
+    "alpine": (120, "renneting", None),
+    "alpine-eyes": (120, "renneting", None),
+    "boxed-washed": (21, "renneting", None),
+    "grey-rind": (28, "cave entry", None),
+    "lactic-goat": (10, "moulding", 72),
+}
+"""Least age [day], where its clock starts, and storage that does not count [h]."""
+
+
+@pytest.mark.parametrize("style", DECREED)
+def test_a_decrees_clock_starts_where_the_decree_says(style):
+    (age,) = (age for age in BOOK[style].ages if age.rule == "French decree")
+    assert (age.days, age.start, age.storage) == DECREED[style]
+    assert BOOK[style].ready_days.value >= age.days
+
+
+@pytest.mark.parametrize("style", ["alpine"])
+def test_a_warm_cave_wants_92_percent_and_a_cold_one_85(style):
+    # French decree of 11 May 2007 (2007-822), art. 6: warm is above 14 degC.
+    for stage in BOOK[style].stages[1:]:
+        lows = [stage.humidity.at({Quantity.TEMPERATURE: t}).low for t in (10, 14, 14.1, 19)]
+        assert lows == [85, 85, 92, 92]
+
+
+def test_time_below_35_degf_does_not_count_for_raw_milk():
+    # 21 CFR 133.113, .150, .182, .187: at not less than 35 degF, 1.67 degC.
+    raw = [age for style in BOOK.values() for age in style.ages if age.rule == "raw milk, USA"]
+    assert len(raw) > 10
+    assert {(age.days, round(age.warm * 1.8 + 32, 1)) for age in raw} == {(60, 35.0)}
+
+
 US_AGES = {"blue": 60, "blue-mild": 90, "emmental": 60, "extra-hard-grating": 300}
 """Least age of the cheese, raw milk or not [day]. Source: 21 CFR 133.106, .141, .195, .165."""
 
@@ -146,6 +180,8 @@ US_AGES = {"blue": 60, "blue-mild": 90, "emmental": 60, "extra-hard-grating": 30
 def test_no_style_is_ready_before_its_legal_age(style):
     assert BOOK[style].ready_days.low >= US_AGES[style]
     assert any("raw milk or not (21 CFR 133." in note for note in BOOK[style].notes)
+    (age,) = (age for age in BOOK[style].ages if age.rule == "USA")
+    assert US_AGES[style] <= age.days <= US_AGES[style] + 4
 
 
 STAGED = {
@@ -176,7 +212,8 @@ def test_a_stage_of_a_decree_keeps_what_it_rules(style, name):
     assert days is None or stage.days >= days
     assert low is None or stage.temperature.low >= low
     assert high is None or stage.temperature.high <= high
-    assert humidity is None or stage.humidity.low >= humidity
+    middle = {Quantity.TEMPERATURE: (stage.temperature.low + stage.temperature.high) / 2}
+    assert humidity is None or stage.humidity.at(middle).low >= humidity
 
 
 WHEELS = {

@@ -5,7 +5,7 @@ from dataclasses import fields, is_dataclass
 
 import pytest
 
-from cavewatch.core.style import Figure, Limits, Method
+from cavewatch.core.style import Care, Figure, Limits, Method, MinimumAge
 from cavewatch.styles import load
 
 BOOK = load()
@@ -40,8 +40,8 @@ PROTECTED = (
 
 
 def figures(value, path=()):
-    """Every figure and limits below a value, with the path to it."""
-    if isinstance(value, Figure | Limits):
+    """Everything that carries a source below a value, with the path to it."""
+    if isinstance(value, Figure | Limits | Care | MinimumAge):
         yield path, value
     elif is_dataclass(value):
         for field in fields(value):
@@ -68,7 +68,7 @@ def test_every_figure_has_its_value_within_its_range(style):
     for path, figure in figures(style):
         if isinstance(figure, Figure):
             assert figure.low <= figure.value <= figure.high, path
-        elif figure.low is not None and figure.high is not None:
+        elif isinstance(figure, Limits) and figure.low is not None and figure.high is not None:
             assert figure.low < figure.high, path
 
 
@@ -106,6 +106,21 @@ def test_stages_have_an_end_but_for_the_last_and_tell_what_to_do(style):
 def test_a_style_with_several_stages_says_where_their_lengths_come_from(style):
     if len(style.stages) > 1:
         assert sum(note.startswith("Stages: ") for note in style.notes) == 1
+
+
+@EACH
+def test_what_comes_back_as_a_task_is_named_in_the_words_of_the_stage(style):
+    words = {"turn": "turn", "rub": "rub", "wash": "wash", "wipe": "wipe"}
+    for stage in style.stages:
+        for work in stage.works:
+            assert words[work.action] in stage.care.lower()
+
+
+@EACH
+def test_a_note_on_raw_milk_or_a_legal_age_stands_beside_an_age_that_can_be_counted(style):
+    legal = {age.rule for age in style.ages}
+    assert ("raw milk, USA" in legal) is any("aw milk in the USA" in note for note in style.notes)
+    assert ("USA" in legal) is any("raw milk or not" in note for note in style.notes)
 
 
 @EACH

@@ -4,9 +4,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from cavewatch.core.countdown import Action
 from cavewatch.core.errors import CavewatchError
+from cavewatch.core.reading import Quantity
 from cavewatch.core.shape import Form
-from cavewatch.core.style import Figure, Limits, Method
+from cavewatch.core.style import Care, Figure, Limits, Method, MinimumAge, Start, Usual, When
 from cavewatch.styles import StyleError, load
 
 FARM = {
@@ -120,6 +122,12 @@ def test_a_method_that_is_added_brings_its_plan():
     assert load({"gouda": {"methods": ["brine", "dry"]}})["gouda"].dry is not None
 
 
+def test_a_usual_time_may_be_stated():
+    assert all(style.usual is None for style in load().values())
+    stated = {"time": 30, "weight": 4000, "strength": 20, "temperature": 13}
+    assert load({"gouda": {"usual": stated}})["gouda"].usual == Usual(30, 4000, 20, 13)
+
+
 def test_a_stage_may_be_added_after_the_last():
     stages = {"cave": {"days": 60}, "cold store": {"temperature": [2, 6]}}
     made = load({"gouda": {"stages": stages}})["gouda"].stages
@@ -210,6 +218,10 @@ def test_a_table_that_is_none_is_one_fault():
         ("brine", {"temperature": []}),
         ("dry", {"hours": [0, 12, 12]}),
         ("dry", {"retention": 1.2}),
+        ("usual", 30),
+        ("usual", {"time": 30}),
+        ("usual", {"time": 0, "weight": 4000, "strength": 20, "temperature": 13}),
+        ("usual", {"time": 30, "weight": 4000, "strength": 30, "temperature": 13}),
         ("stages", {"drying": {"days": "two"}}),
         ("stages", {"cave": {"days": 30}}),
         ("stages", {"attic": {"temperature": [10, 12]}}),
@@ -227,7 +239,7 @@ def test_no_escape_code_reaches_the_text():
 
 KEYS = (
     "gouda edam like moisture salt methods proportions weight brine dry stages cave value low high "
-    "source strength temperature humidity hours days form wheel"
+    "source strength temperature humidity hours days form wheel usual time"
 )
 WORDS = st.sampled_from(KEYS.split()) | st.text(max_size=4)
 VALUES = st.recursive(
@@ -252,3 +264,51 @@ def test_whatever_toml_holds_gives_styles_or_printable_sentences(overrides):
     assert all(path[0] in overrides for path, _ in faults)
     assert all(sentence.isprintable() for _, sentence in faults)
     assert set(styles) == ({*load(), *overrides} if styles else set())
+
+
+def test_a_maker_says_care_ages_starts_and_limits_that_depend():
+    cave = {
+        "humidity": {"low": 85, "high": 95, "when": {"temperature_above": 14, "low": 92}},
+        "turn": 2,
+        "oil": {"every": 30, "source": "ours"},
+    }
+    own = {
+        "stages_start": "cave entry",
+        "stages": {"cave": cave},
+        "ages": {"our buyer": {"days": 90, "start": "cave entry", "warm": 4, "storage": 48}},
+    }
+    style = load({"farm": {**FARM, **own}})["farm"]
+    said = "set in the config"
+    (stage,) = style.stages
+    assert stage.humidity == Limits(85, 95, said, When(Quantity.TEMPERATURE, 14, 92))
+    assert stage.works == (Care(Action.TURN, 2, said), Care(Action.OIL, 30, "ours"))
+    assert style.stages_start is Start.CAVE_ENTRY
+    assert style.ages == (MinimumAge("our buyer", 90, Start.CAVE_ENTRY, said, 4, 48),)
+
+
+def test_what_a_maker_says_of_humidity_holds_in_a_warm_cave_too():
+    over = {"alpine": {"stages": {"cold cave": {"humidity": {"low": 80}}}}}
+    humidity = load(over)["alpine"].stages[-1].humidity
+    assert humidity == Limits(80, 98, "set in the config")
+
+
+@pytest.mark.parametrize(
+    ("own", "said"),
+    [
+        ({"stages_start": "birth"}, "'make' or 'renneting' or 'moulding' or 'brine out'"),
+        ({"ages": {"ours": {"days": 0}}}, "ages.ours.days of style 'gouda' is 0; write a number"),
+        ({"stages": {"cave": {"turn": "daily"}}}, "stages.cave.turn of style 'gouda'"),
+        ({"stages": {"cave": {"salt": 2}}}, "stages.cave.salt of style 'gouda' is not a key"),
+        (
+            {"stages": {"cave": {"humidity": {"when": {"low": 92}}}}},
+            "needs one of temperature_above and humidity_above",
+        ),
+        (
+            {"stages": {"cave": {"humidity": {"when": {"temperature_above": 14}}}}},
+            "has neither low nor high; write at least one of them",
+        ),
+    ],
+)
+def test_a_slip_in_stages_and_ages_is_told_in_one_sentence(own, said):
+    (sentence,) = faults_of({"gouda": own}).values()
+    assert said in sentence

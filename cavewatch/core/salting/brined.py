@@ -1,119 +1,152 @@
-"""A wheel in brine: salt the face that stands out, turn half way, lift at the target."""
+"""A wheel in brine: salt the face that stands out, turn it, lift at the target."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 
 from cavewatch.core.countdown import Action, Span, Step
 from cavewatch.core.salting.crossing import HORIZON, crossing, first_crossing
-from cavewatch.core.salting.guesses import guesses, spread
+from cavewatch.core.salting.guesses import Guesses, spread
 from cavewatch.core.salting.paste import Face
 from cavewatch.core.salting.salted import PLENTY, Track, face_dose
-from cavewatch.core.salting.surroundings import BARRIER, Surroundings
+from cavewatch.core.salting.surroundings import Surroundings
+from cavewatch.core.salting.turning import Turning, turned, turning
 from cavewatch.core.wheel import Event, Happening, Wheel
 
+ENOUGH = 0.1
+"""Salt on a face that is used up with this part of its time to go was enough; judgement."""
 
-def steps(
-    wheel: Wheel, surroundings: Mapping[str, Surroundings], at: float
-) -> tuple[list[Track], list[Step], str]:
-    """Tracks up to now (slow, expected, fast), what is left to do, and a caution.
+
+@dataclass(frozen=True, slots=True)
+class Solved:
+    """A wheel in salt, worked out."""
+
+    tracks: list[Track]
+    """Slow, expected and fast, up to now and on as if nobody came."""
+    ahead: list[Track]
+    """The same with all that is left to do done as expected."""
+    steps: list[Step]
+    """What is left to do; the last is the lift."""
+    caution: str
+
+
+def solved(
+    wheel: Wheel,
+    surroundings: Mapping[str, Surroundings],
+    guesses: Guesses,
+    level: float,
+    at: float,
+) -> Solved:
+    """What is left to do with a wheel in brine.
 
     Args:
         wheel: in brine.
         surroundings: of every place in its history.
+        guesses: at its paste.
+        level: mean of the field at the lift [g per 100 g initial water].
         at: now [s since 1970 UTC].
     """
-    strength = surroundings[wheel.place].strength(at) or 0.0
-    tracks = [
-        Track.of(uptake, surroundings, wheel.history)
-        for uptake in guesses(wheel, beyond_barrier=strength > BARRIER)
+    tracks = [Track.of(guess, surroundings, wheel.history) for guess in guesses]
+    where = surroundings[wheel.place]
+    expected = tracks[1]
+    if expected.mean(at) >= level:
+        lifts = [_reached(track, track, level, wheel.history[0].at, at) for track in tracks]
+        lift = Step(Action.LIFT, spread(lifts))
+        return Solved(tracks, tracks, [lift], _caution(where, at, unreached=False))
+
+    dip = since_last(wheel.history, {Event.IN})
+    side_up = since_last(wheel.history, {Event.IN, Event.TURNED})
+    afloat = wheel.floats
+    face = afloat and Face.TOP in expected.uptake.paste.faces
+    salted = Happening(at, Event.SALTED, wheel.place, PLENTY)
+    planned = [track.then(salted) for track in tracks] if face else tracks
+
+    def lifted(track: Track) -> float:
+        return _reached(expected, track, level, dip[0].at, at)
+
+    plan = Turning((), 0.0, planned[1])
+    if afloat:
+        done = sum(happening.event is Event.TURNED for happening in dip)
+        plan = turning(planned[1], lifted, dip[0].at, wheel.history[-1].at, done)
+    due = _overdue_once(plan.turns, at)
+    turns = tuple(max(turn, at) for turn in due)
+    ahead = [
+        plan.track if index == 1 and turns == plan.turns else turned(track, turns)
+        for index, track in enumerate(planned)
     ]
-    level = wheel.style.salt.value * 100.0 / wheel.style.moisture.value
-    dip = _since_last(wheel.history, {Event.IN})
-    start = dip[0].at
-    to_turn = wheel.floats and not any(h.event is Event.TURNED for h in dip)
-    bare = _bare_face(wheel, tracks[1])
-    if bare:
-        salted = Happening(at, Event.SALTED, wheel.place, PLENTY)
-        planned = [track.then(salted) for track in tracks]
-    else:
-        planned = tracks
-
-    def turned(track: Track, turn_at: float) -> Track:
-        track = track.then(Happening(turn_at, Event.TURNED, wheel.place))
-        return track.then(Happening(turn_at, Event.SALTED, wheel.place, PLENTY))
-
-    def half_way(lift_at: float) -> float:
-        return start + (lift_at - start) / 2
-
-    def expected_mean(lift_at: float) -> float:
-        track = planned[1]
-        if to_turn:
-            track = turned(track, max(at, half_way(lift_at)))
-        return track.mean(lift_at)
-
-    expected = _reached(tracks[1], expected_mean, level, start, at)
-    turn_at = half_way(expected)
-    lifts = []
-    for track, plan in zip(tracks, planned, strict=True):
-        ahead = turned(plan, max(at, turn_at)) if to_turn and expected > at else plan
-        lifts.append(
-            expected if track is tracks[1] else _reached(track, ahead.mean, level, start, at)
-        )
-    found: list[Step] = []
-    if expected > at:
-        turning = max(at, turn_at)
-        if bare:
-            until = turning if to_turn else expected
-            doses = [face_dose(t.uptake, surroundings, t.state(at), until) for t in tracks]
-            asked_at = _since_last(wheel.history, {Event.IN, Event.TURNED})[0].at
-            found.append(Step(Action.SALT_FACE, _custom(asked_at), spread(doses)))
-        if to_turn:
-            found.append(Step(Action.TURN, _custom(turn_at)))
-            if Face.TOP in tracks[1].uptake.paste.faces:
-                over = [turned(plan, turning).state(turning) for plan in planned]
-                doses = [
-                    face_dose(t.uptake, surroundings, s, expected)
-                    for t, s in zip(tracks, over, strict=True)
-                ]
-                found.append(Step(Action.SALT_FACE, _custom(turn_at), spread(doses)))
-    found.append(Step(Action.LIFT, spread(lifts)))
-    return tracks, found, _caution(strength, max(lifts) >= at + HORIZON)
+    lifts = [
+        _reached(track, then, level, dip[0].at, at)
+        for track, then in zip(tracks, ahead, strict=True)
+    ]
+    steps = []
+    stops = (*turns, lifts[1])
+    bare = _bare_from(expected, side_up)
+    if face and stops[0] - max(bare, at) > ENOUGH * (stops[0] - side_up[0].at):
+        lying = [track.washed_off(at) for track in tracks]
+        steps.append(_face_step(planned, bare, at, stops[0], lying))
+    length = lifts[1] - dip[0].at
+    for asked_at, turn, until in zip(due, turns, stops[1:], strict=True):
+        share = (asked_at - dip[0].at) / length
+        ends = [dip[0].at + share * (end - dip[0].at) for end in lifts]
+        steps.append(Step(Action.TURN, spread([ends[0], asked_at, ends[2]])))
+        if face:
+            steps.append(_face_step(ahead, asked_at, turn, until))
+    steps.append(Step(Action.LIFT, spread(lifts)))
+    return Solved(tracks, ahead, steps, _caution(where, at, unreached=max(lifts) >= at + HORIZON))
 
 
-def _reached(
-    track: Track, planned: Callable[[float], float], level: float, start: float, at: float
-) -> float:
+def _overdue_once(turns: tuple[float, ...], at: float) -> tuple[float, ...]:
+    """The turns without those that were missed and that a later one, missed too, makes up for."""
+    missed = [turn for turn in turns if turn < at]
+    return (*missed[-1:], *(turn for turn in turns if turn >= at))
+
+
+def _bare_from(track: Track, side_up: tuple[Happening, ...]) -> float:
+    """When the face on top has no salt: since it came up, or from when its salt is used up."""
+    coats = [happening.at for happening in side_up if happening.event is Event.SALTED]
+    return track.used_up(coats[-1]) if coats else side_up[0].at
+
+
+def _face_step(
+    tracks: list[Track],
+    asked_at: float,
+    at: float,
+    until: float,
+    lying: Sequence[float] = (0.0, 0.0, 0.0),
+) -> Step:
+    """Salt the face, with as much as it will want until then beyond what lies on it [g]."""
+    doses = [
+        max(face_dose(track, at, until) - there, 0.0)
+        for track, there in zip(tracks, lying, strict=True)
+    ]
+    return Step(Action.SALT_FACE, custom(asked_at), spread(doses))
+
+
+def _reached(track: Track, planned: Track, level: float, start: float, at: float) -> float:
     """When the mean reaches the level: in the past by the record, else as planned."""
     if track.mean(at) >= level:
         return crossing(track.mean, level, start, at)
-    reached = first_crossing(planned, level, at)
+    reached = first_crossing(planned.mean, level, at)
     return at + HORIZON if reached is None else reached
 
 
-def _bare_face(wheel: Wheel, track: Track) -> bool:
-    """Whether a face stands out that nobody has salted since it came up."""
-    if not wheel.floats or Face.TOP not in track.uptake.paste.faces:
-        return False
-    side_up = _since_last(wheel.history, {Event.IN, Event.TURNED})
-    return not any(happening.event is Event.SALTED for happening in side_up)
-
-
-def _since_last(history: tuple[Happening, ...], events: set[Event]) -> tuple[Happening, ...]:
+def since_last(history: tuple[Happening, ...], events: set[Event]) -> tuple[Happening, ...]:
     """The end of the history from the last of these events on."""
     index = max(i for i, happening in enumerate(history) if happening.event in events)
     return history[index:]
 
 
-def _custom(at: float) -> Span:
+def custom(at: float) -> Span:
     """A time that custom sets: no band."""
     return Span(at, at, at)
 
 
-def _caution(strength: float, never: bool) -> str:
-    if never:
+def _caution(where: Surroundings, at: float, unreached: bool) -> str:
+    if unreached:
         return "this brine does not bring the wheel to its target; make it stronger or warmer"
-    if strength > BARRIER:
+    strength = where.strength(at)
+    if strength is not None and strength > where.barrier:
         return (
-            f"brine above {BARRIER:g} % dries the surface and may even salt more slowly; "
-            f"it is counted as {BARRIER:g} %"
+            f"brine above {where.barrier:g} % dries the surface and may even salt more slowly; "
+            f"it is counted as {where.barrier:g} %"
         )
     return ""

@@ -1,25 +1,29 @@
 """The paste of one cheese: salt in its moisture on a grid, taken through stages exactly.
 
-c is salt in moisture [g per 100 g water], an array over the cells of all axes.
-A stage is a length of the diffusion clock, the integral of D dt [cm2], during
-which each face is held at a value or bare. Because the operator is a sum of
-axes, the modes are products and every stage is one exponential:
+c is salt in moisture [g per 100 g of the water that was there at the start], an
+array over the cells of all axes. A stage is a length of the diffusion clock, the
+integral of D dt [cm2], during which each face is held at a value or bare. The
+operator is a sum of axes, so the modes are products of the axes' modes and
 
-    y(tau) = exp(-r tau) y0 + phi1 s,   phi1 = (1 - exp(-r tau)) / r
+    y(tau) = y_steady + exp(-r tau) (y(0) - y_steady),   r = r_x + r_y + r_z
+
+in which the exponential is a product of one factor for each axis: the mean after
+any length costs one contraction.
 
 Source: Crank, The Mathematics of Diffusion, for the equation; Newman's product
 rule is the special case of all faces held at one value (both held against in
 the tests). Second order in the cell width, exact in time.
 """
 
-from collections.abc import Collection, Mapping
+from collections.abc import Mapping
 from enum import StrEnum
-from functools import reduce
+from functools import cached_property, lru_cache, reduce
+from itertools import accumulate, pairwise
 from typing import NamedTuple
 
 import numpy as np
 
-from cavewatch.core.salting.axis import Array, Axis, Geometry, axis
+from cavewatch.core.salting.axis import Array, End, Geometry, axis, bridge, volumes
 from cavewatch.core.shape import Cuboid, Cylinder, Shape, Sphere
 
 
@@ -31,9 +35,17 @@ class Face(StrEnum):
     SIDE = "side"
 
 
-Faces = Mapping[Face, float]
-"""The value each held face is held at [g per 100 g water]; a face left out is bare.
-A ball has only its side."""
+class Held(NamedTuple):
+    """What a face is held at."""
+
+    value: float
+    """[g per 100 g water]"""
+    salted: bool = False
+    """Under dry salt, whose film stands between, rather than in brine."""
+
+
+Faces = Mapping[Face, Held]
+"""What each held face is held at; a face left out is bare. A ball has only its side."""
 
 
 class Direction(NamedTuple):
@@ -71,17 +83,23 @@ class Paste:
     """Grid and operators of one shape; the salt itself is passed in and out."""
 
     def __init__(self, shape: Shape) -> None:
-        self._directions = _directions(shape)
-        self.faces = tuple(face for face in Face if any(face in d.ends for d in self._directions))
-        self._volumes = _outer([axis(d.geometry, d.whole).volumes for d in self._directions])
+        self.directions = _directions(shape)
+        self.faces = tuple(face for face in Face if any(face in d.ends for d in self.directions))
+        self.volumes = [volumes(d.geometry, d.whole) for d in self.directions]
+        """Share of each cell in the volume, for each axis."""
+
+    @property
+    def cells(self) -> tuple[int, ...]:
+        """Cells of each axis."""
+        return tuple(len(volumes) for volumes in self.volumes)
 
     def fresh(self) -> Array:
-        """Paste without salt, shape (cells of each axis)."""
-        return np.zeros_like(self._volumes)
+        """Paste without salt, of shape `cells`."""
+        return np.zeros(self.cells)
 
     def mean(self, salt: Array) -> float:
         """Volume mean [g per 100 g water]."""
-        return float((self._volumes * salt).sum())
+        return _contracted(salt, self.volumes)
 
     def turned(self, salt: Array) -> Array:
         """Top and bottom exchanged."""
@@ -89,91 +107,218 @@ class Paste:
 
     def course(self, salt: Array, faces: Faces) -> "Course":
         """What becomes of this salt while these faces are held."""
-        return Course(self._directions, salt, faces)
+        operator = _operator(self.directions, _ends(self.directions, faces))
+        # No salt is no salt in modes too, and most wheels begin so.
+        modes = salt
+        if salt.any():
+            modes = _along(salt, [ax.to_modes for ax in operator.axes])
+        return Course(operator, modes, faces)
+
+
+class _Operator:
+    """What courses with the same faces held alike have in common; worked out when asked for.
+
+    Everything is linear in the held values, so one answer for each face is enough.
+    """
+
+    def __init__(
+        self, directions: tuple[Direction, ...], ends: tuple[tuple[End, End], ...]
+    ) -> None:
+        self.directions = directions
+        self.axes = [
+            axis(d.geometry, d.whole, *pair) for d, pair in zip(directions, ends, strict=True)
+        ]
+        rates = [ax.rates / d.length**2 for ax, d in zip(self.axes, directions, strict=True)]
+        self._slopes = -np.concatenate(rates)
+        stops = list(accumulate(len(each) for each in rates))
+        self._parts = [slice(*pair) for pair in pairwise([0, *stops])]
+        self._means = [ax.mean for ax in self.axes]
+        self.mean = _outer(self._means)
+        """What each product of modes adds to the volume mean; also the modes of c = 1."""
+        self._steady: dict[Face, Array] = {}
+        self._through: dict[Face, tuple[float, Array]] = {}
+        self._delayed: dict[Face, Array] = {}
+        self._steady_means: dict[Face, float] = {}
+        self._kept_out: dict[tuple[Face, Face], float] = {}
+
+    @cached_property
+    def _sums(self) -> Array:
+        """Decay of each product of modes [1/cm2]."""
+        return -np.asarray(reduce(np.add.outer, [self._slopes[part] for part in self._parts]))
+
+    def decay(self, tau: float) -> list[Array]:
+        """What is left of the modes of each axis after `tau` [cm2]."""
+        left = np.exp(self._slopes * tau)
+        return [left[part] for part in self._parts]
+
+    def steady(self, face: Face) -> Array:
+        """The modes that are reached in the end with this face at 1 and the others at 0."""
+        if face not in self._steady:
+            source = np.zeros_like(self.mean)
+            for index, end in self._ends(face):
+                # Along the other axes the face is uniform: the modes of c = 1.
+                parts = list(self._means)
+                parts[index] = self.axes[index].inflow[end] / self.directions[index].length ** 2
+                source += _outer(parts)
+            self._steady[face] = source / self._sums
+        return self._steady[face]
+
+    def steady_mean(self, face: Face) -> float:
+        """The mean of that state."""
+        if face not in self._steady_means:
+            self._steady_means[face] = float(np.vdot(self.steady(face), self.mean))
+        return self._steady_means[face]
+
+    def conductance(self, face: Face) -> float:
+        """What a face takes in per difference between its value and its cells' [1/cm2]."""
+        return self._seen(face)[0]
+
+    def kept_out(self, face: Face, held: Face) -> float:
+        """Conductance of a face times what its cells have in `steady(held)` [1/cm2]."""
+        if (face, held) not in self._kept_out:
+            seen = self._seen(face)[1]
+            self._kept_out[face, held] = float(np.vdot(self.steady(held), seen))
+        return self._kept_out[face, held]
+
+    def delayed(self, face: Face) -> Array:
+        """What each mode keeps out of a face until it is gone, as a rise of the volume mean."""
+        if face not in self._delayed:
+            self._delayed[face] = self._seen(face)[1] / self._sums
+        return self._delayed[face]
+
+    def _seen(self, face: Face) -> tuple[float, Array]:
+        """A face's conductance, and that times its cells' value for each mode [1/cm2]."""
+        if face not in self._through:
+            total = 0.0
+            seen = np.zeros_like(self.mean)
+            for index, end in self._ends(face):
+                ax = self.axes[index]
+                conductance = ax.conductance[end] / self.directions[index].length ** 2
+                weights = list(self._means)
+                weights[index] = ax.to_cells[-end]
+                total += conductance
+                seen += conductance * _outer(weights)
+            self._through[face] = total, seen
+        return self._through[face]
+
+    def _ends(self, face: Face) -> list[tuple[int, int]]:
+        """Axis and end of a face; a block's two pairs of sides are one face."""
+        return [
+            (index, direction.ends.index(face))
+            for index, direction in enumerate(self.directions)
+            if face in direction.ends
+        ]
+
+
+@lru_cache(maxsize=12)
+def _operator(directions: tuple[Direction, ...], ends: tuple[tuple[End, End], ...]) -> _Operator:
+    return _Operator(directions, ends)
 
 
 class Course:
-    """One stage in modes: any length of it costs one exponential per mode."""
+    """One stage in modes."""
 
-    def __init__(self, directions: tuple[Direction, ...], salt: Array, faces: Faces) -> None:
-        self._faces = faces
-        self._directions = directions
-        self._axes: list[Axis] = [
-            axis(d.geometry, d.whole, d.ends[0] in faces, d.ends[1] in faces) for d in directions
-        ]
-        self._modes = _along(salt, [ax.to_modes for ax in self._axes])
-        self._mean = _outer([ax.mean for ax in self._axes])
-        self._at_start = float((self._modes * self._mean).sum())
-        scaled = [ax.rates / d.length**2 for ax, d in zip(self._axes, directions, strict=True)]
-        self._rates: Array = reduce(np.add.outer, scaled)
-        self._source = np.zeros_like(salt)
-        for index, direction in enumerate(directions):
-            for end, face in enumerate(direction.ends):
-                if face is not None and face in faces:
-                    # Along the other axes the face is uniform: the modes of c = 1.
-                    parts = [ax.to_modes.sum(axis=1) for ax in self._axes]
-                    parts[index] = self._axes[index].inflow[end] / direction.length**2
-                    self._source += faces[face] * _outer(parts)
+    def __init__(self, operator: _Operator, modes: Array, faces: Faces) -> None:
+        self.faces = faces
+        self._operator = operator
+        # A held value that is the same everywhere needs no solving, which is most stages.
+        self._base = min((held.value for held in faces.values()), default=0.0)
+        self._over = {
+            face: held.value - self._base for face, held in faces.items() if held.value > self._base
+        }
+        self._steady = self._base * operator.mean
+        self._steady_mean = self._base
+        for face, over in self._over.items():
+            self._steady += over * operator.steady(face)
+            self._steady_mean += over * operator.steady_mean(face)
+        self._rest = modes - self._steady
+        self._rest_means = self._rest * operator.mean
+        self._flows: dict[Face, tuple[float, Array, float]] = {}
+
+    def mean(self, tau: float) -> float:
+        """The volume mean after `tau` [cm2], in g per 100 g water."""
+        return self._steady_mean + _contracted(self._rest_means, self._operator.decay(tau))
 
     def salt(self, tau: float) -> Array:
         """The salt in every cell after `tau` [cm2]."""
-        return _along(self._after(tau), [ax.to_cells for ax in self._axes])
+        return _along(self._modes(tau), [ax.to_cells for ax in self._operator.axes])
 
-    def mean(self, tau: float) -> float:
-        """Its volume mean, without working out the cells [g per 100 g water]."""
-        return float((self._after(tau) * self._mean).sum())
+    def sampled(self, tau: float) -> Array:
+        """The salt in every other cell and in the outermost ones.
 
-    def gained(self, faces: Collection[Face], tau: float) -> float:
-        """What has come in through some held faces, as a rise of the volume mean."""
-        if len(faces) == len(self._faces):
-            return self.mean(tau) - self._at_start
-        return sum(self.through(face, tau) for face in faces)
+        Enough to tell the extremes of a field without sources, at a fraction of the cost.
+        """
+        axes = self._operator.axes
+        rows = [[*range(0, len(ax.rates) - 1, 2), len(ax.rates) - 1] for ax in axes]
+        picked = [ax.to_cells[row] for ax, row in zip(axes, rows, strict=True)]
+        return _along(self._modes(tau), picked)
+
+    def later(self, tau: float, faces: Faces, turned: bool = False) -> "Course":
+        """The stage that follows from `tau` on, in which these faces are held.
+
+        If it is turned, top and bottom are exchanged first.
+        """
+        before = self._operator
+        after = _operator(before.directions, _ends(before.directions, faces))
+        modes = self._modes(tau)
+        for index, (old, new) in enumerate(zip(before.axes, after.axes, strict=True)):
+            upset = turned and Face.TOP in before.directions[index].ends
+            if upset or old is not new:
+                modes = _on_axis(modes, bridge(old, new, upset), index)
+        return Course(after, modes, faces)
 
     def through(self, face: Face, tau: float) -> float:
         """What has come in through one held face, as a rise of the volume mean.
 
         In g per 100 g water; over all held faces it sums to the change of the mean.
         """
-        phi1 = _phi1(self._rates, tau)
-        spent = phi1 * self._modes + _phi2(self._rates, tau, phi1) * self._source
-        gained = 0.0
-        for index, direction in enumerate(self._directions):
-            if face not in direction.ends:
-                continue
-            end = direction.ends.index(face)
-            # A held end takes in k (held value - value of the end cell).
-            conductance = float(self._axes[index].inflow[end] @ self._axes[index].mean)
-            weights = [ax.mean for ax in self._axes]
-            weights[index] = self._axes[index].to_cells[-end]
-            at_end = float((spent * _outer(weights)).sum())
-            gained += conductance / direction.length**2 * (self._faces[face] * tau - at_end)
-        return gained
+        if face not in self._flows:
+            operator = self._operator
+            steadily = operator.conductance(face) * self._over.get(face, 0.0) - sum(
+                over * operator.kept_out(face, held) for held, over in self._over.items()
+            )
+            owed = self._rest * operator.delayed(face)
+            self._flows[face] = steadily, owed, float(owed.sum())
+        steadily, owed, whole = self._flows[face]
+        return steadily * tau - whole + _contracted(owed, self._operator.decay(tau))
 
-    def _after(self, tau: float) -> Array:
-        grown = _phi1(self._rates, tau) * self._source
-        return np.asarray(np.exp(-self._rates * tau) * self._modes + grown)
+    def _modes(self, tau: float) -> Array:
+        return self._steady + self._rest * _outer(self._operator.decay(tau))
+
+
+def _ends(directions: tuple[Direction, ...], faces: Faces) -> tuple[tuple[End, End], ...]:
+    return tuple((_end(d.ends[0], faces), _end(d.ends[1], faces)) for d in directions)
+
+
+def _end(face: Face | None, faces: Faces) -> End:
+    if face is None or face not in faces:
+        return End.BARE
+    return End.SALTED if faces[face].salted else End.WET
 
 
 def _outer(parts: list[Array]) -> Array:
     return np.asarray(reduce(np.multiply.outer, parts))
 
 
+def _contracted(values: Array, weights: list[Array]) -> float:
+    """The sum of the values weighted along every axis."""
+    for weight in reversed(weights):
+        values = values @ weight
+    return float(values)
+
+
 def _along(values: Array, matrices: list[Array]) -> Array:
     """Apply one matrix along each axis."""
     for index, matrix in enumerate(matrices):
-        values = np.moveaxis(np.tensordot(matrix, values, axes=(1, index)), 0, index)
+        values = _on_axis(values, matrix, index)
     return values
 
 
-def _phi1(rates: Array, tau: float) -> Array:
-    """(1 - exp(-r tau)) / r, and tau where r is 0."""
-    safe = np.where(rates > 0, rates, 1.0)
-    return np.where(rates > 0, -np.expm1(-rates * tau) / safe, tau)
-
-
-def _phi2(rates: Array, tau: float, phi1: Array) -> Array:
-    """(tau - phi1) / r, by its series where r tau is small."""
-    small = rates * tau < 1e-4
-    safe = np.where(small, 1.0, rates)
-    series = tau**2 * (0.5 - rates * tau / 6)
-    return np.where(small, series, (tau - phi1) / safe)
+def _on_axis(values: Array, matrix: Array, index: int) -> Array:
+    """Apply a matrix along one axis."""
+    if index == values.ndim - 1:
+        return values @ matrix.T
+    if index == values.ndim - 2:
+        return matrix @ values
+    flat = values.reshape(values.shape[index], -1)
+    return (matrix @ flat).reshape(len(matrix), *values.shape[1:])

@@ -1,5 +1,7 @@
 """What a wheel in salt stands in: the temperature there and, in a tub, the brine."""
 
+import math
+from bisect import bisect_right
 from dataclasses import dataclass
 
 from cavewatch.core.brine.strength import in_water, saturation
@@ -23,28 +25,49 @@ class Surroundings:
     strengths: tuple[tuple[float, float], ...] = ()
     """In a tub: brine strength from each time on [s since 1970 UTC, % w/w], rising in
     time; the first holds before. Empty elsewhere."""
+    partition: float = PARTITION
+    barrier: float = BARRIER
+    """Stronger brine counts as this [% w/w]."""
 
-    def changes(self, start: float, end: float) -> list[float]:
-        """Times inside the stretch at which the brine's strength changes."""
-        return [at for at, _ in self.strengths if start < at < end]
+    @property
+    def brined(self) -> bool:
+        """Whether this is a tub."""
+        return bool(self.strengths)
+
+    def next_change(self, after: float) -> float:
+        """When the brine's strength next changes [s since 1970 UTC]; infinite if it does not."""
+        index = bisect_right(self.strengths, after, key=_since)
+        return self.strengths[index][0] if index < len(self.strengths) else math.inf
 
     def strength(self, at: float) -> float | None:
         """Brine strength at that time [% w/w]; None without brine."""
-        strength = self.strengths[0][1] if self.strengths else None
-        for since, value in self.strengths:
-            if since <= at:
-                strength = value
-        return strength
+        if not self.strengths:
+            return None
+        return self.strengths[max(bisect_right(self.strengths, at, key=_since) - 1, 0)][1]
+
+    def mean_strength(self, start: float, end: float) -> float | None:
+        """Mean brine strength from start to a later end [% w/w]; None without brine."""
+        if not self.strengths:
+            return None
+        total, at = 0.0, start
+        while at < end:
+            until = min(self.next_change(at), end)
+            total += (self.strength(at) or 0.0) * (until - at)
+            at = until
+        return total / (end - start)
 
     def wet(self, at: float) -> float | None:
         """Salt in moisture that brine holds a wet face at [g per 100 g water]."""
         strength = self.strength(at)
-        return None if strength is None else PARTITION * in_water(min(strength, BARRIER))
+        return None if strength is None else self.partition * in_water(min(strength, self.barrier))
+
+    def under_salt(self) -> float:
+        """Salt in moisture that dry salt holds a face at [g per 100 g water].
+
+        Saturated brine at 12 degC (it changes by 0.4 % from 5 to 20 degC).
+        """
+        return self.partition * in_water(saturation(12.0))
 
 
-def under_salt() -> float:
-    """Salt in moisture that dry salt holds a face at [g per 100 g water].
-
-    Saturated brine at 12 degC (it changes by 0.4 % from 5 to 20 degC).
-    """
-    return PARTITION * in_water(saturation(12.0))
+def _since(step: tuple[float, float]) -> float:
+    return step[0]
