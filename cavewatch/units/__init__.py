@@ -16,6 +16,7 @@ from cavewatch.units.reading import (
     RefractometerReading,
     brine_reading,
 )
+from cavewatch.units.salting import diffusivity, share, target, waking_hours
 from cavewatch.units.size import shape
 
 __all__ = [
@@ -32,6 +33,7 @@ __all__ = [
     "brine_reading",
     "brine_temperature",
     "calcium_source",
+    "diffusivity",
     "duration",
     "humidity",
     "length",
@@ -40,9 +42,12 @@ __all__ = [
     "ph",
     "quoted",
     "shape",
+    "share",
     "strength",
     "system_of",
+    "target",
     "temperature",
     "volume",
+    "waking_hours",
     "water",
 ]

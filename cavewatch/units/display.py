@@ -49,9 +49,18 @@ class Display:
         value = celsius * 1.8 + 32 if self._us else celsius
         return f"{_fixed(value, 1)} {'°F' if self._us else '°C'}"
 
+    def temperature_difference(self, kelvins: float) -> str:
+        """A difference of temperatures [K] as '1.5 °C' or '2.7 °F'."""
+        value = kelvins * 1.8 if self._us else kelvins
+        return f"{_fixed(value, 1)} {'°F' if self._us else '°C'}"
+
     def humidity(self, percent: float) -> str:
         """A relative humidity [%] as '88 %'."""
         return f"{_fixed(percent, 0)} %"
+
+    def humidity_difference(self, percent: float) -> str:
+        """A difference of relative humidities [%] as '0.6 %'."""
+        return f"{_fixed(percent, 1)} %"
 
     def strength(self, percent: float) -> str:
         """The strength of a brine [% w/w] as '20.1 %'."""
@@ -104,6 +113,11 @@ class Display:
             return f"{_figures(1000 * litres)} mL"
         size, unit = (_LITRES_PER_GALLON, "gal") if self._us else (1.0, "L")
         return f"{_figures(litres / size)} {unit}"
+
+    def length(self, centimetres: float) -> str:
+        """A length [cm] as '0.6 cm' or '0.2 in'."""
+        factor, unit = (_CENTIMETRES_PER_INCH, "in") if self._us else (1.0, "cm")
+        return f"{_fixed(centimetres / factor, 1)} {unit}"
 
     def shape(self, shape: Shape) -> str:
         """A size [cm] as '18.0 x 8.0 cm', '7.1 x 3.1 in' or 'ball 12.0 cm'."""

@@ -30,6 +30,8 @@ def test_the_factors_are_those_of_pint() -> None:
 def test_degrees_fahrenheit_are_those_of_pint(celsius: float) -> None:
     shown = float(US.temperature(celsius).removesuffix(" °F"))
     assert shown == pytest.approx(PINT.Quantity(celsius, "degC").m_as("degF"), abs=0.0501)
+    gap = float(US.temperature_difference(celsius).removesuffix(" °F"))
+    assert gap == pytest.approx(PINT.Quantity(celsius, "delta_degC").m_as("delta_degF"), abs=0.0501)
 
 
 @pytest.mark.parametrize(
@@ -40,9 +42,15 @@ def test_temperatures_are_shown(celsius: float, metric: str, us: str) -> None:
     assert (METRIC.temperature(celsius), US.temperature(celsius)) == (metric, us)
 
 
+def test_a_difference_has_no_offset() -> None:
+    assert METRIC.temperature_difference(1.5) == "1.5 °C"
+    assert US.temperature_difference(1.5) == "2.7 °F"
+
+
 def test_percentages_are_the_same_in_both_systems() -> None:
     for shown in (METRIC, US):
         assert shown.humidity(88.2) == "88 %"
+        assert shown.humidity_difference(0.44) == "0.4 %"
         assert shown.strength(20.06) == "20.1 %"
         assert shown.salt(1.84) == "1.8 %"
 
@@ -98,6 +106,11 @@ def test_a_volume_to_measure_out_has_three_figures() -> None:
     assert (METRIC.to_measure(23.58), US.to_measure(23.58)) == ("23.6 L", "6.23 gal")
     assert (METRIC.to_measure(0.0577), US.to_measure(0.0577)) == ("57.7 mL", "57.7 mL")
     assert METRIC.to_measure(0.9996) == "1.00 L"
+
+
+def test_a_length_is_shown_in_centimetres_or_inches() -> None:
+    assert Display().length(0.64) == "0.6 cm"
+    assert Display(System.US).length(2.54) == "1.0 in"
 
 
 def test_a_weight_with_its_range_keeps_to_one_unit() -> None:
