@@ -5,11 +5,13 @@ from zoneinfo import ZoneInfo
 
 from cavewatch.clock import Clock
 from cavewatch.core.alarms.alarm import Alarm
+from cavewatch.core.brine.predicted import Predicted
 from cavewatch.core.countdown import Countdown
 from cavewatch.core.dairy import Dairy, picture
 from cavewatch.core.journal import Act, Entry
 from cavewatch.core.place import Place
 from cavewatch.core.reading import Channel, Reading
+from cavewatch.core.signal.record import UNKNOWN, SensorRecord, records
 from cavewatch.core.style import StyleBook
 from cavewatch.store import Store
 from cavewatch.units import Display
@@ -49,9 +51,12 @@ class StoreDesk:
         self._channels = channels
         self._notice = notice
         self._entries: list[Entry] = []
+        self._records: Mapping[Channel, SensorRecord] = {}
         self._latest: dict[Channel, Reading] = {}
         self._alarms: dict[str, Alarm] = {}
         self._countdowns: list[Countdown] = []
+        self._brines: list[Predicted] = []
+        self._doubts: list[str] = []
         self._stale = True
         self._drawn_at = 0.0
 
@@ -70,9 +75,12 @@ class StoreDesk:
         if self._store.changed() or self._stale:
             newest = self._entries[-1].id if self._entries else 0
             self._entries += self._store.entries(after=newest)
+            self._records = records(self._entries)
             self._latest = self._store.latest()
             self._alarms = self._store.alarms()
             self._countdowns = self._store.countdowns()
+            self._brines = self._store.brines()
+            self._doubts = self._store.doubts()
             self._stale = False
         self._drawn_at = self.now()
         return picture(
@@ -84,17 +92,20 @@ class StoreDesk:
             self._latest,
             self._alarms.values(),
             self._countdowns,
+            brines=self._brines,
+            doubts=self._doubts,
         )
 
     def trend(self, channel: Channel, since: float, until: float, bins: int) -> list[float | None]:
         """Means of as many bins of equal length from since to until; None for an empty one."""
+        record = self._records.get(channel, UNKNOWN)
         width = (until - since) / bins
         sums = [0.0] * bins
         counts = [0] * bins
         for found in self._store.bins(channel, 3600 if width >= 7200 else 60, since, until):
             index = int((found.at - since) / width)
             if 0 <= index < bins:
-                sums[index] += found.mean * found.n
+                sums[index] += (found.mean + record.offset(found.mean, found.at)) * found.n
                 counts[index] += found.n
         return [total / n if n else None for total, n in zip(sums, counts, strict=True)]
 

@@ -6,7 +6,7 @@ from pathlib import Path
 from cavewatch import clock
 from cavewatch.cli.desk import StoreDesk
 from cavewatch.config import Config, default_path, load
-from cavewatch.core.alarms.conditions import Show
+from cavewatch.core.alarms.texts import Words
 from cavewatch.core.errors import CavewatchError
 from cavewatch.core.reading import Quantity
 from cavewatch.store import RecorderLock, Store
@@ -70,7 +70,17 @@ def config_of(config_path: Path | None) -> Config:
     return load(path)
 
 
-def show_with(display: Display) -> Show:
-    """Values in the maker's units, for alarm texts."""
-    words = {Quantity.TEMPERATURE: display.temperature, Quantity.HUMIDITY: display.humidity}
-    return lambda quantity, value: words[quantity](value)
+def words_with(config: Config) -> Words:
+    """What the alarms of this dairy say, in the maker's units."""
+    display = Display(config.units)
+    value = {Quantity.TEMPERATURE: display.temperature, Quantity.HUMIDITY: display.humidity}
+    difference = {
+        Quantity.TEMPERATURE: display.temperature_difference,
+        Quantity.HUMIDITY: display.humidity_difference,
+    }
+    return Words(
+        texts=config.alarm_texts,
+        show=lambda quantity, number: value[quantity](number),
+        apart=lambda quantity, number: difference[quantity](number),
+        length=clock.duration,
+    )

@@ -8,12 +8,11 @@ from pathlib import Path
 import click
 
 from cavewatch import clock
-from cavewatch.cli.live import SENSOR, config_of, show_with
+from cavewatch.cli.live import SENSOR, config_of, words_with
 from cavewatch.config import Config
 from cavewatch.core.errors import CavewatchError
 from cavewatch.recorder import Recorder
 from cavewatch.store import DamagedStoreError, RecorderLock, Store, set_aside
-from cavewatch.units import Display
 from sensors.port import SerialSource
 
 TICK = 1.0
@@ -60,7 +59,8 @@ def run(config: Config, ended: threading.Event) -> None:
             config.places,
             config.channels,
             config.styles,
-            show_with(Display(config.units)),
+            words_with(config),
+            config.tunings,
             config.commit_every,
         )
         said: dict[str, str] = {}

@@ -1,23 +1,24 @@
 """`cavewatch replay`: the dashboard on a log file, at the log's own time."""
 
-from dataclasses import replace
+import json
+from collections.abc import Iterable
 from pathlib import Path
 
 import click
 
 from cavewatch import clock
-from cavewatch.cli.dashboard import show
+from cavewatch.cli import report as reports
 from cavewatch.cli.desk import StoreDesk
-from cavewatch.cli.live import show_with
-from cavewatch.config import LOG_EVERY, Config, load
+from cavewatch.cli.live import words_with
+from cavewatch.cli.recorded import Recorded
+from cavewatch.cli.rehearsal import Rehearsal, rehearse
+from cavewatch.config import Config
 from cavewatch.core.alarms.table import State
-from cavewatch.core.place import Place, PlaceKind
-from cavewatch.core.sensor import LogSettings
+from cavewatch.core.journal import Entry
+from cavewatch.core.text import clean
 from cavewatch.recorder import Recorder
 from cavewatch.store import Store
-from cavewatch.store.journal_file import read
-from cavewatch.styles import load as book
-from cavewatch.units import Display, System
+from cavewatch.units import Display
 from sensors.log import LogFile
 from sensors.pace import LogSource
 
@@ -26,21 +27,47 @@ SPEEDS = (1.0, 10.0, 60.0, 300.0, 900.0, 3600.0, 14400.0)
 STRIDE = 60.0
 """How far a skip goes before it looks for alarms [s]."""
 
-REFRESH = 4 * 3600.0
+REFRESH = 3600.0
 """A replay follows the temperature at this interval, so that it can run fast [s]."""
 
 
 @click.command()
 @click.argument("log", type=click.Path(exists=True, dir_okay=False, path_type=Path))
 @click.option("--speed", default=900.0, show_default=True, help="Log seconds per second.")
+@click.option("--report", is_flag=True, help="Print figures of the whole log, with no screen.")
+@click.option("--json", "as_json", is_flag=True, help="The report as JSON.")
+@click.option(
+    "--what-if",
+    multiple=True,
+    metavar="KEY=VALUE",
+    help="Also report the log with this key of the config changed; may be given several times.",
+)
 @click.pass_obj
-def replay(config_path: Path | None, log: Path, speed: float) -> None:
+def replay(
+    config_path: Path | None,
+    log: Path,
+    speed: float,
+    report: bool,
+    as_json: bool,
+    what_if: tuple[str, ...],
+) -> None:
     """Show the dashboard on a LOG of readings, moving at an adjustable speed.
 
     Beside week.csv it looks for week.toml (the dairy's config, unless --config
     names one) and week.journal.jsonl (what was done). What is entered during a
     replay is not kept.
+
+    With --report, figures of its channels and alarms are printed instead, beside
+    those of a dairy that is set up otherwise: --what-if 'style.gouda=tilsit', say,
+    or --what-if 'tuning."lower cave.humidity".on_delay=40 min'.
     """
+    if report:
+        _report(log, config_path, what_if, as_json)
+        return
+    if as_json or what_if:
+        raise click.UsageError("--json and --what-if belong to --report")
+    from cavewatch.cli.dashboard import show  # noqa: PLC0415  a report needs no screen
+
     found = Replay.opened(log, config_path, speed)
     try:
         show(found.desk)
@@ -48,17 +75,41 @@ def replay(config_path: Path | None, log: Path, speed: float) -> None:
         found.close()
 
 
+def _report(log: Path, config_path: Path | None, what_if: tuple[str, ...], as_json: bool) -> None:
+    """Print the figures of a log."""
+    sets = {"as it is": (), "what if": what_if} if what_if else {"as it is": ()}
+    dairies = {name: Recorded.opened(log, config_path, changes) for name, changes in sets.items()}
+    runs: dict[str, Rehearsal] = {}
+    for name, dairy in dairies.items():
+        runs[name] = rehearse(dairy.log, dairy.config, dairy.entries)
+    first = dairies["as it is"]
+    zone = clock.zone(first.config.zone)
+    if as_json:
+        plain = {name: reports.plain(run, zone) for name, run in runs.items()}
+        click.echo(json.dumps({"changed": list(what_if), **plain}, indent=2))
+        return
+    title = f"{first.config.name}, {log.name}"
+    for line in reports.lines(runs, title, Display(first.config.units), zone):
+        click.echo(clean(line, 400))
+    for change in what_if:
+        click.echo(clean(f"what if: {change}", 400))
+    for fault in first.log.faults:
+        click.echo(clean(fault, 400), err=True)
+
+
 class Replay:
     """A recorder and a desk on one store in memory; also the handles of the replay."""
 
-    def __init__(self, config: Config, log: LogFile, journal: Path, speed: float) -> None:
+    def __init__(
+        self, config: Config, log: LogFile, entries: Iterable[Entry], speed: float
+    ) -> None:
         """Set up at the log's first moment."""
         self._start, self._end = log.span()
         self._clock = clock.ReplayClock(self._start, speed)
         self._clock.running = False
         self._clock.set(self._start)
         self._store = store = Store.in_memory()
-        for entry in read(journal) if journal.exists() else []:
+        for entry in entries:
             store.append(entry.at, entry.written, entry.by, entry.act)
         channels = dict.fromkeys(log.channels, 3 * config.log_every)
         self._source = LogSource(log, self._clock)
@@ -71,7 +122,8 @@ class Replay:
             config.places,
             channels,
             config.styles,
-            show_with(display),
+            words_with(config),
+            config.tunings,
             commit_every=0.0,
             refresh=REFRESH,
         )
@@ -94,16 +146,8 @@ class Replay:
     @classmethod
     def opened(cls, log: Path, config_path: Path | None, speed: float) -> "Replay":
         """The replay of a log with what lies beside it."""
-        beside = log.with_suffix(".toml")
-        if config_path is None and beside.exists():
-            config_path = beside
-        config = _bare(log) if config_path is None else load(config_path)
-        file = LogFile(log, config.log or LogSettings(fields={}))
-        known = {place.name for place in config.places}
-        unknown = dict.fromkeys(c.place for c in file.channels if c.place not in known)
-        more = tuple(Place(name, PlaceKind.CAVE, {}) for name in unknown)
-        config = replace(config, places=config.places + more)
-        return cls(config, file, log.with_name(f"{log.stem}.journal.jsonl"), speed)
+        found = Recorded.opened(log, config_path)
+        return cls(found.config, found.log, found.entries, speed)
 
     @property
     def speed(self) -> float:
@@ -163,24 +207,6 @@ class Replay:
             self._clock.running = False
             self._clock.set(self._end)
         self._recorder.step()
-
-
-def _bare(log: Path) -> Config:
-    """The config of a log that has none beside it: its places are what its titles name."""
-    return Config(
-        name=log.stem,
-        zone="UTC",
-        units=System.METRIC,
-        initials="",
-        store_path=log,
-        commit_every=10.0,
-        places=(),
-        sensors=(),
-        log=None,
-        log_every=LOG_EVERY,
-        styles=book(),
-        path=log,
-    )
 
 
 class _ReplayDesk(StoreDesk):

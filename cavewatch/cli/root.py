@@ -10,7 +10,7 @@ import click
 from cavewatch import __version__
 from cavewatch.core.errors import CavewatchError
 
-COMMANDS = ("brine", "check", "record", "replay", "salt", "status", "wheel")
+COMMANDS = ("alarm", "brine", "check", "record", "replay", "salt", "sensor", "status", "wheel")
 """Each is a module of this package with a click command of its name."""
 
 

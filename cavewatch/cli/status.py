@@ -16,7 +16,8 @@ from cavewatch.core.alarms.table import State
 from cavewatch.core.dairy import ChannelView, Dairy
 from cavewatch.core.reading import Quantity
 from cavewatch.core.text import clean
-from cavewatch.core.urgent import task_words, urgent
+from cavewatch.core.urgent import task_words, urgent, wheel_words
+from cavewatch.screens.groups import groups_of
 
 QUIET, ALARM, OVERDUE = 0, 3, 4
 """Exit status: nothing calls; an alarm is unacknowledged; else work is overdue."""
@@ -72,6 +73,9 @@ def _lines(dairy: Dairy, desk: StoreDesk) -> Iterator[str]:
         yield ""
     for task in dairy.tasks:
         yield f"{moment(task.at.expected)}  {task_words(task, dairy, desk.display.mass)}"
+    for group in groups_of(dairy):
+        if group.countdown is not None and group.countdown.shift:
+            yield f"{wheel_words(group.numbers)}: {group.countdown.shift}"
 
 
 def _value(view: ChannelView, desk: StoreDesk) -> str:
@@ -118,6 +122,7 @@ def _plain(dairy: Dairy, desk: StoreDesk) -> dict[str, Any]:
                 "earliest": when(task.at.low),
                 "expected": when(task.at.expected),
                 "latest": when(task.at.high),
+                "shift": dairy.countdowns[task.wheels[0]].shift,
                 "grams": None if task.grams is None else dataclasses.asdict(task.grams),
             }
             for task in dairy.tasks

@@ -1,11 +1,13 @@
 """`cavewatch wheel`: enter what was done with wheels."""
 
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 import click
 
 from cavewatch import clock, units
+from cavewatch.cli.age import age
 from cavewatch.cli.desk import StoreDesk
 from cavewatch.cli.entering import chosen, enter, entry, on_wheels, place_named
 from cavewatch.cli.live import Live
@@ -13,9 +15,10 @@ from cavewatch.core import journal
 from cavewatch.core.countdown import Span
 from cavewatch.core.dairy import Dairy
 from cavewatch.core.errors import CavewatchError
-from cavewatch.core.journal import Act, Ending
+from cavewatch.core.journal import Act, Ending, Wash
 from cavewatch.core.style import Method, Style
 from cavewatch.core.text import clean
+from cavewatch.core.wheel import fold, own_temperature
 from cavewatch.units import Display
 
 METHODS = [method.value for method in Method]
@@ -23,11 +26,14 @@ METHODS = [method.value for method in Method]
 
 @click.group()
 def wheel() -> None:
-    """Enter what was done: new wheels, turned, salted, lifted, moved, ended.
+    """Enter what was done: new wheels, turned, washed, salted, lifted, moved and so on.
 
     WHEELS are numbers (14, 14-17); --make 14 means the whole make of wheel 14,
     --in 'brine tub' everything there.
     """
+
+
+wheel.add_command(age)
 
 
 @wheel.command()
@@ -43,7 +49,10 @@ def wheel() -> None:
 )
 @click.option("--salted-already", is_flag=True, help="Their salting was over before this.")
 @click.option("--held-under", is_flag=True, help="In brine: held under rather than floating.")
+@click.option("--temperature", help="Their own as they went in: '30 degC', '86 degF'.")
 @click.option("--made", help="When the milk was made into cheese; otherwise the same time.")
+@click.option("--renneted", help="When, for rules that count from it; otherwise as --made.")
+@click.option("--moulded", help="When, for rules that count from it; otherwise as --made.")
 @click.option("--lot", default="", help="Your own label for the make.")
 @entry
 @click.pass_obj
@@ -57,7 +66,10 @@ def new(
     method: str | None,
     salted_already: bool,
     held_under: bool,
+    temperature: str | None,
     made: str | None,
+    renneted: str | None,
+    moulded: str | None,
     lot: str,
     at: str,
     by: str | None,
@@ -68,6 +80,10 @@ def new(
 
     def act(desk: StoreDesk, dairy: Dairy) -> Act:
         nonlocal room
+
+        def when(text: str | None) -> float | None:
+            return clock.instant(text, desk.now(), desk.zone) if text else None
+
         if style not in desk.styles:
             known = ", ".join(sorted(desk.styles))
             raise CavewatchError(f"there is no style {units.quoted(style)}; write one of {known}")
@@ -81,9 +97,12 @@ def new(
             place=place_named(desk, place),
             shape=units.shape(size) if size else None,
             salting_done=salted_already,
-            made_at=clock.instant(made, desk.now(), desk.zone) if made else None,
+            made_at=when(made),
             floats=not held_under,
             lot=lot,
+            renneted_at=when(renneted),
+            moulded_at=when(moulded),
+            temperature=own_temperature(units.temperature(temperature)) if temperature else None,
         )
         room = _room_left(batch, found, dairy, desk.display)
         return batch
@@ -122,6 +141,25 @@ def _room_left(made: journal.Made, style: Style, dairy: Dairy, display: Display)
 def turn(config_path: Path | None, /, at: str, by: str | None, **which: Any) -> None:
     """They were turned."""
     enter(config_path, lambda desk, dairy: journal.Turned(chosen(desk, dairy, **which)), at, by)
+
+
+@wheel.command()
+@on_wheels
+@click.option(
+    "--how",
+    type=click.Choice([wash.value for wash in Wash]),
+    default=Wash.WASH.value,
+    show_default=True,
+)
+@click.pass_obj
+def wash(config_path: Path | None, /, how: str, at: str, by: str | None, **which: Any) -> None:
+    """Their rind was washed, rubbed, brushed, wiped, oiled or scraped."""
+    enter(
+        config_path,
+        lambda desk, dairy: journal.Washed(chosen(desk, dairy, **which), Wash(how)),
+        at,
+        by,
+    )
 
 
 @wheel.command()
@@ -182,6 +220,57 @@ def end(
     enter(
         config_path,
         lambda desk, dairy: journal.Ended(chosen(desk, dairy, **which), Ending(how), why),
+        at,
+        by,
+    )
+
+
+@wheel.command()
+@click.argument("numbers", metavar="WHEELS...", nargs=-1, required=True)
+@click.option("--salt", required=True, help="Found in the cheese as it was then: '1.9 %'.")
+@click.option(
+    "--error",
+    default="0.1 %",
+    show_default=True,
+    help="Standard deviation of the assay.",
+)
+@entry
+@click.pass_obj
+def assay(
+    config_path: Path | None,
+    numbers: tuple[str, ...],
+    salt: str,
+    error: str,
+    at: str,
+    by: str | None,
+) -> None:
+    """Salt was found in WHEELS by an assay, ended ones too: countdowns learn from it.
+
+    The sample goes from the rind to the middle; --at is when it was taken. Several wheels
+    are one sample of them all.
+    """
+
+    def act(desk: StoreDesk, dairy: Dairy) -> Act:
+        places = {place.name: place for place in desk.places}
+        every, _ = fold(desk.entries(), desk.styles, places)
+        named = chosen(desk, replace(dairy, wheels=every), numbers, None, None)
+        found, off = units.part(salt, 15.0), units.part(error, 5.0)
+        if found <= 0 or off <= 0:
+            raise CavewatchError("salt and error of an assay are above 0 %; write them like 1.9 %")
+        return journal.Assayed(named, found, off)
+
+    enter(config_path, act, at, by)
+
+
+@wheel.command()
+@on_wheels
+@click.option("--weight", required=True, help="Of each now: '2.31 kg', '5 lb'.")
+@click.pass_obj
+def weigh(config_path: Path | None, /, weight: str, at: str, by: str | None, **which: Any) -> None:
+    """They were weighed after salting: countdowns learn from it, but less than from an assay."""
+    enter(
+        config_path,
+        lambda desk, dairy: journal.Weighed(chosen(desk, dairy, **which), units.mass(weight)),
         at,
         by,
     )

@@ -4,5 +4,6 @@ from cavewatch.config.config import Config
 from cavewatch.config.faults import ConfigError
 from cavewatch.config.reader import default_path, load, parse
 from cavewatch.config.schema import LOG_EVERY
+from cavewatch.config.texts import shipped
 
-__all__ = ["LOG_EVERY", "Config", "ConfigError", "default_path", "load", "parse"]
+__all__ = ["LOG_EVERY", "Config", "ConfigError", "default_path", "load", "parse", "shipped"]

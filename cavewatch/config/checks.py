@@ -6,6 +6,7 @@ from typing import Any
 
 from cavewatch.config.faults import Faults, near_miss
 from cavewatch.config.lines import KeyPath
+from cavewatch.config.tuning import check_places
 from cavewatch.core.place import PlaceKind
 from cavewatch.core.reading import Channel
 from cavewatch.core.sensor import LineFormat
@@ -27,6 +28,7 @@ def check(values: Mapping[str, Any], names: list[str], faults: Faults) -> None:
         _fields(sensor, path, names, taken, faults)
     if values["log"] is not None:
         _fields(values["log"], ("log",), names, {}, faults)
+    check_places(values["tuning"] or {}, names, faults)
 
 
 def _tables(values: Mapping[str, Any], name: str) -> Iterator[tuple[KeyPath, dict[str, Any]]]:

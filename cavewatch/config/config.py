@@ -1,8 +1,11 @@
 """The config as the rest of Cavewatch uses it."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 
+from cavewatch.config.texts import shipped
+from cavewatch.core.alarms.limits import Tunings
+from cavewatch.core.alarms.texts import Texts
 from cavewatch.core.place import Place
 from cavewatch.core.reading import Channel
 from cavewatch.core.sensor import LogSettings, PortSettings
@@ -41,6 +44,10 @@ class Config:
     """The style book with the maker's own changes."""
     path: Path
     """The config file."""
+    tunings: Tunings = field(default_factory=dict)
+    """Of the channels whose alarms the maker wants otherwise."""
+    alarm_texts: Texts = field(default_factory=shipped)
+    """What alarms say, with the maker's own changes."""
 
     @property
     def channels(self) -> dict[Channel, float]:

@@ -3,17 +3,22 @@
 import os
 import re
 import tomllib
+from collections.abc import Iterable
 from pathlib import Path
 from typing import Any
 
 import platformdirs
 
 from cavewatch import styles
+from cavewatch.config import texts
+from cavewatch.config.changes import change, lent
 from cavewatch.config.checks import check
 from cavewatch.config.config import Config
 from cavewatch.config.faults import ConfigError, Faults, key_name
 from cavewatch.config.lines import Lines, find
 from cavewatch.config.schema import LOG_EVERY, schema
+from cavewatch.config.tuning import tunings
+from cavewatch.core.alarms.texts import Texts
 from cavewatch.core.place import Place, TubBrine
 from cavewatch.core.reading import Quantity
 from cavewatch.core.sensor import LogSettings, PortSettings
@@ -29,8 +34,8 @@ def default_path() -> Path:
     return Path(named) if named else platformdirs.user_config_path("cavewatch") / "config.toml"
 
 
-def load(path: Path) -> Config:
-    """Read a config file.
+def load(path: Path, what_if: Iterable[str] = ()) -> Config:
+    """Read a config file, with some keys changed as `changes.change` says.
 
     Raises:
         ConfigError: with every fault of the file.
@@ -51,23 +56,25 @@ def load(path: Path) -> Config:
     except UnicodeDecodeError as fault:
         line = raw[: fault.start].count(b"\n") + 1
         raise ConfigError([f"{path}, line {line}: this is not UTF-8 text; save it so"]) from fault
-    return parse(text, path)
+    return parse(text, path, what_if)
 
 
-def parse(text: str, path: Path) -> Config:
-    """Read the text of a config file; `path` is where it stands.
+def parse(text: str, path: Path, what_if: Iterable[str] = ()) -> Config:
+    """Read the text of a config file; `path` is where it stands; see `load`.
 
     Raises:
         ConfigError: with every fault of the text.
     """
     lines = find(text)
     raw = _toml(text, str(path), lines)
+    loans = change(raw, what_if)
     faults = Faults(str(path), lines)
     values = schema(path.parent).read_keys(raw, (), faults)
     check(values, _place_names(raw), faults)
     book = _style_book(values["style"], faults)
+    said = texts.changed(values["alarm_text"] or {}, book, faults)
     faults.settle()
-    return _config(values, book, path)
+    return _config(values, lent(book, loans), said, path)
 
 
 def _toml(text: str, file: str, lines: Lines) -> dict[str, Any]:
@@ -107,9 +114,10 @@ def _style_book(changes: dict[str, Any] | None, faults: Faults) -> StyleBook:
         return {}
 
 
-def _config(values: dict[str, Any], book: StyleBook, path: Path) -> Config:
+def _config(values: dict[str, Any], book: StyleBook, said: Texts, path: Path) -> Config:
     """The config from values without fault."""
     dairy, store, log = values["dairy"], values["store"], values["log"]
+    places = tuple(map(_place, values["place"]))
     return Config(
         name=dairy["name"],
         zone=dairy["zone"],
@@ -117,12 +125,14 @@ def _config(values: dict[str, Any], book: StyleBook, path: Path) -> Config:
         initials=dairy["initials"],
         store_path=store["path"] or platformdirs.user_data_path("cavewatch") / "cavewatch.sqlite",
         commit_every=store["commit_every"],
-        places=tuple(map(_place, values["place"])),
+        places=places,
         sensors=tuple(PortSettings(**sensor) for sensor in values["sensor"]),
         log=None if log is None else _log(log, dairy["zone"]),
         log_every=LOG_EVERY if log is None else log["every"],
         styles=book,
         path=path,
+        tunings=tunings(values["tuning"], places),
+        alarm_texts=said,
     )
 
 
@@ -135,6 +145,7 @@ def _place(values: dict[str, Any]) -> Place:
         brine=None
         if brine is None
         else TubBrine(brine["strength"], brine["volume"], brine["temperature"]),
+        fixed=values["fixed"],
     )
 
 

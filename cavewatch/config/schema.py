@@ -9,6 +9,8 @@ from cavewatch.config import values
 from cavewatch.config.faults import Faults, found
 from cavewatch.config.lines import KeyPath
 from cavewatch.config.tables import Key, Named, Single, Table, Tables
+from cavewatch.config.texts import TEXT
+from cavewatch.config.tuning import TuningEntry
 from cavewatch.core.brine.strength import STRONGEST
 from cavewatch.core.place import PlaceKind
 from cavewatch.core.reading import PLAUSIBLE, Channel, Quantity
@@ -58,6 +60,7 @@ _PLACE = Table(
             None,
         ),
         "humidity": Key(Single(values.limits(_percent, "[85, 95]")), "humidity = [85, 95]", None),
+        "fixed": Key(Single(values.yes_or_no), "fixed = true", False),
         "brine": Key(_BRINE, "[place.brine]", None),
     }
 )
@@ -159,5 +162,7 @@ def schema(folder: Path) -> Table:
             "sensor": Key(Tables(_SENSOR), "[[sensor]]", []),
             "log": Key(_LOG, "[log]", None),
             "style": Key(Named(_Raw()), "[style.ID]", {}),
+            "tuning": Key(Named(TuningEntry()), '[tuning."lower cave.humidity"]', {}),
+            "alarm_text": Key(Named(TEXT), '[alarm_text."humidity low"]', {}),
         }
     )

@@ -84,6 +84,13 @@ def whole(low: int, high: int) -> Convert:
     return convert
 
 
+def yes_or_no(value: Any) -> bool:
+    """True or false."""
+    if not isinstance(value, bool):
+        raise NotAllowedError(f"{found(value)} is neither true nor false; write one of them")
+    return value
+
+
 def amount(parse: Callable[[str], float] | None, low: float, high: float, unit: str) -> Convert:
     """A number in the core's unit, or a text with a unit where `parse` is given."""
     allowed = f"a number from {low:g} to {high:g} ({unit})"

@@ -1,26 +1,32 @@
 """One step of recording: readings in, alarms stepped, countdowns solved, all of it kept."""
 
 import math
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from itertools import groupby
+from operator import attrgetter
 from typing import Protocol
 
 from cavewatch.clock import Clock
 from cavewatch.core.alarms.alarm import Transition
-from cavewatch.core.alarms.conditions import Show
+from cavewatch.core.alarms.limits import Tunings
+from cavewatch.core.alarms.texts import Words
 from cavewatch.core.dairy import Dairy, picture
-from cavewatch.core.journal import Acknowledged, BrineMeasured, Tended, Voided
+from cavewatch.core.journal import Assayed, BrineMeasured, Entry, Tended, Voided, Weighed
 from cavewatch.core.place import Place
 from cavewatch.core.reading import Channel, Reading
 from cavewatch.core.style import StyleBook
+from cavewatch.core.wheel import Folded, fold
+from cavewatch.recorder.keeping import Keeping
 from cavewatch.recorder.solver import Solver
 from cavewatch.recorder.watcher import Watcher
-from cavewatch.store import Store
 
-LOOK = 10.0
-"""Alarms are judged at least this far apart in the dairy's time [s]."""
 REDRAW = 600.0
-"""Ranges follow the wheels' ages at this interval; entries count at once [s]."""
+"""Ranges follow the wheels' ages, and tasks become late, at this interval; entries count
+at once [s]."""
+DAY = 86400.0
+
+_ANEW = (Assayed, BrineMeasured, Tended, Voided, Weighed)
+"""Entries that bear on countdowns of wheels that they do not name."""
 
 
 class ReadingSource(Protocol):
@@ -35,15 +41,17 @@ class Recorder:
 
     def __init__(
         self,
-        store: Store,
+        store: Keeping,
         sources: Iterable[ReadingSource],
         clock: Clock,
         places: Iterable[Place],
         channels: Mapping[Channel, float],
         styles: StyleBook,
-        show: Show,
+        words: Words,
+        tunings: Tunings,
         commit_every: float = 10.0,
         refresh: float = 300.0,
+        drawn: Callable[[Dairy], None] = lambda _: None,
     ) -> None:
         """Take up where the store left off.
 
@@ -54,9 +62,11 @@ class Recorder:
             places: in the order of the config.
             channels: with the age at which each counts as silent [s].
             styles: the style book.
-            show: a value in the maker's units, for alarm texts.
+            words: what alarms say, in the maker's units.
+            tunings: how sensitive the alarms of some channels are.
             commit_every: readings wait at most this long in memory [s].
             refresh: how often the measured temperature may move a countdown [s].
+            drawn: is handed each new picture.
         """
         self._store = store
         self._sources = list(sources)
@@ -66,14 +76,21 @@ class Recorder:
         self._styles = styles
         self._commit_every = commit_every
         self._refresh = refresh
+        self._drawn = drawn
         now = clock()
-        self._watcher = Watcher(channels, show, now, store.alarms(), store.latest())
-        self._solver = Solver(store)
-        self._entries = store.entries()
-        self._counted: set[int] = set()
+        self._watcher = Watcher(channels, words, now, store.alarms(), store.latest(), tunings)
+        for channel in channels:
+            minutes = store.bins(channel, 60, now - DAY, now)
+            self._watcher.recall(channel, ((minute.at, minute.mean) for minute in minutes))
+        self._solver = Solver(store, styles)
+        self._entries: list[Entry] = []
+        self._ahead: list[Entry] = []
+        self._folded_from: list[Entry] = []
+        self._folded: Folded = {}, ()
+        self._take_up(store.entries())
         self._waiting: list[Reading] = []
         self._committed_at = now
-        self._judged_at = self._drawn_at = self._solved_at = -math.inf
+        self._drawn_at = self._solved_at = -math.inf
         store.changed()
 
     def step(self) -> list[Transition]:
@@ -85,12 +102,12 @@ class Recorder:
         now = self._clock()
         if self._store.changed():
             newest = self._entries[-1].id if self._entries else 0
-            self._entries += self._store.entries(after=newest)
-        readings = sorted((r for s in self._sources for r in s.take()), key=lambda r: r.at)
+            self._take_up(self._store.entries(after=newest))
+        readings = sorted((r for s in self._sources for r in s.take()), key=attrgetter("at"))
         transitions: list[Transition] = []
-        for at, group in groupby(readings, key=lambda reading: reading.at):
-            transitions += self._look(min(at, now), group)
-        transitions += self._look(now, ())
+        for at, group in groupby(readings, key=attrgetter("at")):
+            transitions += self._look(min(at, now), group, now)
+        transitions += self._look(now, (), now)
         if now - self._solved_at >= self._refresh:
             self._draw(now, anew=True)
         if now - self._committed_at >= self._commit_every:
@@ -104,25 +121,43 @@ class Recorder:
             self._waiting.clear()
         self._committed_at = self._clock()
 
-    def _look(self, at: float, readings: Iterable[Reading]) -> tuple[Transition, ...]:
-        """Take the readings of one moment, and judge."""
+    def _look(self, at: float, readings: Iterable[Reading], now: float) -> list[Transition]:
+        """Go on to one moment, take its readings, and judge where anything may have changed."""
+        transitions: list[Transition] = []
+        while (due := self._watcher.due_before(at)) is not None:
+            transitions += self._judge(due, ())
         for reading in readings:
-            self._waiting.append(reading)
-            self._watcher.read(reading)
-        fresh = [e for e in self._entries if e.at <= at and e.id not in self._counted]
-        if not fresh and at - self._judged_at < LOOK:
-            return ()
-        self._judged_at = at
-        if fresh or at - self._drawn_at >= REDRAW:
-            self._counted.update(entry.id for entry in fresh)
-            moved = any(isinstance(entry.act, BrineMeasured | Tended | Voided) for entry in fresh)
+            self._waiting.append(self._watcher.read(reading, now))
+        fresh = self._come_of_age(at)
+        if fresh:
+            self._watcher.hear(entry for entry in self._entries if entry.at <= at)
+        drawn = fresh or at - self._drawn_at >= REDRAW
+        if drawn:
+            moved = any(isinstance(entry.act, _ANEW) for entry in fresh)
             self._draw(at, anew=moved)
-        seen = [e for e in self._entries if isinstance(e.act, Acknowledged) and e.at <= at]
-        transitions = self._watcher.judge(at, seen)
+        if drawn or self._watcher.changed:
+            transitions += self._judge(at, fresh)
+        return transitions
+
+    def _judge(self, at: float, fresh: Iterable[Entry]) -> tuple[Transition, ...]:
+        transitions = self._watcher.judge(at, fresh)
         if transitions:
             self.flush()
             self._store.add_transitions(transitions)
         return transitions
+
+    def _take_up(self, entries: Iterable[Entry]) -> None:
+        """Take new entries; each counts from the time of what it tells."""
+        entries = list(entries)
+        self._entries += entries
+        self._ahead = sorted(self._ahead + entries, key=lambda entry: (-entry.at, -entry.id))
+
+    def _come_of_age(self, at: float) -> list[Entry]:
+        """The entries that count from now on, soonest first."""
+        fresh = []
+        while self._ahead and self._ahead[-1].at <= at:
+            fresh.append(self._ahead.pop())
+        return fresh
 
     def _draw(self, at: float, anew: bool) -> None:
         """Fold the picture, solve what is due, and let the alarms see both."""
@@ -132,18 +167,26 @@ class Recorder:
             if anew:
                 self.flush()
                 self._solved_at = at
-            self._solver.solve(dairy, anew)
+            self._solver.solve(dairy, self._entries)
             dairy = self._picture(at)
         self._watcher.see(dairy)
+        self._drawn(dairy)
 
     def _picture(self, at: float) -> Dairy:
+        entries = [entry for entry in self._entries if entry.at <= at]
+        if entries != self._folded_from:
+            named = {place.name: place for place in self._places}
+            self._folded_from, self._folded = entries, fold(entries, self._styles, named)
         return picture(
             at,
             self._places,
             self._channels,
             self._styles,
-            self._entries,
+            entries,
             self._watcher.latest,
             self._watcher.alarms.values(),
             self._solver.countdowns,
+            self._folded,
+            self._solver.brines,
+            self._solver.doubts,
         )

@@ -13,6 +13,10 @@ import pytest
 from cavewatch.config import Config, load, parse
 from cavewatch.config.schema import FIELD, schema
 from cavewatch.config.tables import Reader, Table, Tables
+from cavewatch.config.texts import TEXT as ALARM_TEXT
+from cavewatch.config.texts import shipped
+from cavewatch.config.tuning import TUNING
+from cavewatch.core.alarms.limits import Tuning
 from cavewatch.core.place import PlaceKind, TubBrine
 from cavewatch.core.reading import Channel, Quantity
 from cavewatch.core.sensor import Field, LineFormat, Unit
@@ -51,6 +55,12 @@ def test_the_example_shows_every_key_there_is() -> None:
         details = {key.split(".")[-1] for key in shown if key.startswith(f"{sort}.fields.")}
         assert set(FIELD.keys) & details or sort == "log"
     assert all(any(key.endswith(f".{detail}") for key in shown) for detail in FIELD.keys)
+
+
+def test_the_example_shows_every_key_of_an_alarm() -> None:
+    shown = tomllib.loads(SWITCHED_ON)
+    assert set(shown["tuning"]["lower cave.humidity"]) == set(TUNING[Quantity.HUMIDITY].keys)
+    assert set(shown["alarm_text"]["humidity low"]) == set(ALARM_TEXT.keys)
 
 
 def test_the_example_explains_every_key_that_may_be_left_out() -> None:
@@ -98,6 +108,18 @@ def test_the_example_loads_with_everything_switched_on(tmp_path: Path) -> None:
     assert config.log.year == 2026
     assert config.styles["gouda"].salt.value == 1.8
     assert config.styles["farmhouse"].name == "Our farmhouse wheel"
+    tub = Channel("brine tub", Quantity.TEMPERATURE)
+    damp = Channel("lower cave", Quantity.HUMIDITY)
+    assert config.tunings[damp] == Tuning(
+        2.0, 1800.0, 600.0, 75.0, 99.0, 300.0, rate=10.0, drift=True, forecast=False, latching=False
+    )
+    assert config.tunings[tub].high_high == pytest.approx(20.0)
+    assert config.tunings[tub].on_delay == 1800.0
+    said = config.alarm_texts["humidity low"]
+    assert said.causes == "the humidifier by the north wall is empty again"
+    assert said.respond == 7200.0
+    assert said.wheels["gouda"] == "the coat cracks and mould gets in"
+    assert said.wheels["alpine"] == shipped()["humidity low"].wheels["alpine"]
 
 
 def test_reading_the_example_loads_neither_pint_nor_numpy() -> None:

@@ -47,7 +47,7 @@ MANY = [
     ("  120]", ""),
     ("[[place]]", ""),
     ('name = "Upper cave"', ""),
-    ('kind = "cav"', "place.kind: 'cav'; write cave, tub, tray, rack or room; did you mean 'cave'"),
+    ('kind = "cav"', "place.kind: 'cav'; rack, room or store; did you mean 'cave'"),
     ("temperature = [10]", "place.temperature: a list is not a range"),
     ("[[place]]", ""),
     ('name = "UPPER CAVE"', "place.name: name of a place on line 15"),

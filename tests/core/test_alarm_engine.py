@@ -1,6 +1,6 @@
 """The alarm engine. States and transitions: IEC 62682 / ANSI/ISA-18.2 (read in secondary texts)."""
 
-import itertools
+from dataclasses import replace
 
 import pytest
 from hypothesis import given
@@ -8,48 +8,42 @@ from hypothesis import strategies as st
 
 from cavewatch.core.alarms.alarm import Alarm, Explanation, Priority, Transition
 from cavewatch.core.alarms.engine import Condition, step
-from cavewatch.core.alarms.limits import Side, Tuning, Watch, watched
-from cavewatch.core.alarms.table import State, Trigger, after
+from cavewatch.core.alarms.suppression import LONGEST, suppressions
+from cavewatch.core.alarms.table import SUPPRESSED, State
 from cavewatch.core.errors import CavewatchError
-from cavewatch.core.journal import Acknowledged, Entry
-from cavewatch.core.ranges import Edge, Range
+from cavewatch.core.journal import (
+    Acknowledged,
+    Act,
+    BackInService,
+    Entry,
+    OutOfService,
+    Reset,
+    Shelved,
+    Suppressed,
+    Unshelved,
+)
 
 TEXT = Explanation("it is too dry", "a door", "rinds crack", "shut it", 4)
-DRY = Condition("cave.humidity low", Priority.MEDIUM, TEXT)
+DRY = Condition("cave.humidity low", Priority.MEDIUM, TEXT, place="cave")
+
+
+HELD = replace(DRY, latching=True)
+HOUR = 3600.0
+
+
+def said(at: float, act: Act) -> Entry:
+    return Entry(1, at, at, "MK", act)
 
 
 def acknowledged(at: float, key: str = DRY.key) -> Entry:
-    return Entry(1, at, at, "MK", Acknowledged(key))
-
-
-# Every state and every trigger, as the standard's diagram has them.
-DIAGRAM = {
-    (State.NORM, Trigger.ABNORMAL): State.UNACK,
-    (State.NORM, Trigger.NORMAL): State.NORM,
-    (State.NORM, Trigger.ACKNOWLEDGE): State.NORM,
-    (State.UNACK, Trigger.ABNORMAL): State.UNACK,
-    (State.UNACK, Trigger.NORMAL): State.RTNUN,
-    (State.UNACK, Trigger.ACKNOWLEDGE): State.ACKED,
-    (State.ACKED, Trigger.ABNORMAL): State.ACKED,
-    (State.ACKED, Trigger.NORMAL): State.NORM,
-    (State.ACKED, Trigger.ACKNOWLEDGE): State.ACKED,
-    (State.RTNUN, Trigger.ABNORMAL): State.UNACK,
-    (State.RTNUN, Trigger.NORMAL): State.RTNUN,
-    (State.RTNUN, Trigger.ACKNOWLEDGE): State.NORM,
-}
-
-
-@pytest.mark.parametrize("state", State)
-@pytest.mark.parametrize("trigger", Trigger)
-def test_every_state_answers_every_trigger_as_the_standard_says(
-    state: State, trigger: Trigger
-) -> None:
-    assert after(state, trigger) is DIAGRAM[state, trigger]
+    return said(at, Acknowledged(key))
 
 
 def test_an_alarm_is_raised_once_and_stays_until_it_is_seen() -> None:
     alarms, first = step({}, [DRY], [], 10.0)
-    assert alarms[DRY.key] == Alarm(DRY.key, State.UNACK, Priority.MEDIUM, 10.0, TEXT)
+    assert alarms[DRY.key] == Alarm(
+        DRY.key, State.UNACK, Priority.MEDIUM, 10.0, TEXT, called=10.0, place="cave"
+    )
     assert [t.alarm.state for t in first] == [State.UNACK]
     alarms, again = step(alarms, [DRY], [], 20.0)
     assert not again
@@ -96,53 +90,191 @@ def test_transitions_survive_the_store() -> None:
         Transition.from_plain({"at": 1.0})
 
 
-LIMITS = Range(Edge(85.0, "a"), Edge(95.0, "b"))
-TUNED = Tuning(deadband=3.0, on_delay=600.0, off_delay=300.0)
+Steps = list[tuple[float, bool]]
 
 
-def run(values: list[tuple[float, float]], side: Side = Side.LOW) -> list[bool]:
-    watch, seen = Watch(), []
-    for at, value in values:
-        watch = watched(watch, side, LIMITS, value, at, TUNED)
-        seen.append(watch.abnormal)
+def states(
+    steps: Steps, entries: list[Entry], condition: Condition = DRY
+) -> list[tuple[State, State | None]]:
+    """State and what lies beneath after each look: its time, and whether it is abnormal then."""
+    alarms: dict[str, Alarm] = {}
+    seen = []
+    done = 0
+    for at, abnormal in steps:
+        told = [entry for entry in entries if entry.at <= at]
+        alarms, _ = step(
+            alarms, [condition] if abnormal else [], told[done:], at, suppressions(told)
+        )
+        done = len(told)
+        alarm = alarms.get(condition.key)
+        seen.append((State.NORM, None) if alarm is None else (alarm.state, alarm.beneath))
     return seen
 
 
-def test_a_door_open_for_five_minutes_raises_nothing() -> None:
-    door = [(60.0 * minute, 70.0 if 1 <= minute <= 6 else 90.0) for minute in range(30)]
-    assert not any(run(door))
+def test_a_latching_alarm_is_held_until_it_is_reset() -> None:
+    entries = [acknowledged(30.0), said(40.0, Reset(DRY.key))]
+    steps = [(10.0, True), (20.0, False), (30.0, False), (40.0, False)]
+    assert [state for state, _ in states(steps, entries, HELD)] == [
+        State.UNACK,
+        State.LATCHED_UNACK,
+        State.LATCHED_ACKED,
+        State.NORM,
+    ]
 
 
-def test_a_limit_passed_for_the_whole_delay_is_abnormal() -> None:
-    assert run([(0, 84.9), (599, 84.9), (600, 84.9)]) == [False, False, True]
+def test_a_reset_before_it_was_seen_leaves_it_to_be_acknowledged() -> None:
+    steps = [(10.0, True), (20.0, False), (40.0, False)]
+    assert states(steps, [said(40.0, Reset(DRY.key))], HELD)[-1] == (State.RTNUN, None)
 
 
-def test_a_value_on_the_edge_is_inside() -> None:
-    assert run([(0, 85.0), (900, 85.0)]) == [False, False]
-    assert run([(0, 95.0), (900, 95.0)], Side.HIGH) == [False, False]
-    assert run([(0, 95.1), (900, 95.1)], Side.HIGH) == [False, True]
+def test_a_reset_while_it_is_still_abnormal_does_nothing() -> None:
+    steps = [(10.0, True), (40.0, True), (50.0, False)]
+    assert states(steps, [said(40.0, Reset(DRY.key))], HELD)[1:] == [
+        (State.UNACK, None),
+        (State.LATCHED_UNACK, None),
+    ]
 
 
-def test_it_is_normal_again_only_beyond_the_deadband_for_the_delay() -> None:
-    low = [(0.0, 80.0), (600.0, 80.0)]
-    assert run([*low, (700, 87.9), (2000, 87.9)])[-1]
-    assert run([*low, (700, 88.0), (999, 88.0), (1000, 88.0)])[-2:] == [True, False]
+def test_a_shelved_alarm_is_watched_beneath_and_comes_back_calling_at_its_time() -> None:
+    entries = [acknowledged(15.0), said(20.0, Shelved(DRY.key, 100.0, "humidifier ordered"))]
+    steps = [(10.0, True), (20.0, True), (30.0, False), (40.0, True), (99.0, True), (100.0, True)]
+    assert states(steps, entries) == [
+        (State.UNACK, None),
+        (State.SHLVD, State.ACKED),
+        (State.SHLVD, State.NORM),
+        (State.SHLVD, State.UNACK),
+        (State.SHLVD, State.UNACK),
+        (State.UNACK, None),
+    ]
 
 
-def test_a_compressors_cycle_does_not_restart_the_delay_for_ever() -> None:
-    # Beyond the edge all the time, however it swings there.
-    swing = [(60.0 * minute, 80.0 + minute % 3) for minute in range(12)]
-    assert run(swing)[-1]
+def test_what_passed_while_it_was_shelved_is_normal_at_the_end() -> None:
+    entries = [said(20.0, Shelved(DRY.key, 100.0))]
+    assert states([(10.0, True), (20.0, True), (50.0, False), (100.0, False)], entries)[-1] == (
+        State.NORM,
+        None,
+    )
 
 
-def test_without_an_edge_nothing_is_abnormal() -> None:
-    watch = watched(Watch(abnormal=True), Side.LOW, Range(None, None), 0.0, 0.0, TUNED)
-    assert not watch.abnormal
+def test_an_acknowledgement_from_before_the_shelf_is_not_for_its_return() -> None:
+    entries = [acknowledged(15.0), said(20.0, Shelved(DRY.key, 100.0))]
+    steps = [(10.0, True), (15.0, True), (20.0, True), (100.0, True)]
+    alarms: dict[str, Alarm] = {}
+    for at, _ in steps:
+        told = [entry for entry in entries if entry.at <= at]
+        alarms, _ = step(alarms, [DRY], told, at, suppressions(told))
+    assert alarms[DRY.key].state is State.UNACK
+    assert alarms[DRY.key].since == 10.0
 
 
-@given(st.lists(st.floats(0, 100), min_size=1, max_size=60))
-def test_it_never_changes_faster_than_its_delays(values: list[float]) -> None:
-    seen = run([(60.0 * index, value) for index, value in enumerate(values)])
-    changes = [i for i in range(1, len(seen)) if seen[i] != seen[i - 1]]
-    for before, later in itertools.pairwise(changes):
-        assert (later - before) * 60.0 >= TUNED.off_delay
+def test_a_latched_alarm_comes_back_latched() -> None:
+    entries = [said(20.0, Shelved(DRY.key, 100.0))]
+    steps = [(10.0, True), (20.0, True), (50.0, False), (100.0, False)]
+    assert states(steps, entries, HELD)[-2:] == [
+        (State.SHLVD, State.LATCHED_UNACK),
+        (State.LATCHED_UNACK, None),
+    ]
+
+
+def test_a_shelf_lasts_at_most_its_maximum() -> None:
+    longest = LONGEST[State.SHLVD]
+    entries = [said(0.0, Shelved(DRY.key, 99 * longest))]
+    steps = [(10.0, True), (longest - 1, True), (longest, True)]
+    assert [state for state, _ in states(steps, entries)] == [
+        State.SHLVD,
+        State.SHLVD,
+        State.UNACK,
+    ]
+
+
+def test_it_can_be_taken_back_before_its_time() -> None:
+    entries = [said(20.0, Shelved(DRY.key, 9e3)), said(40.0, Unshelved(DRY.key))]
+    assert states([(10.0, True), (20.0, True), (40.0, True)], entries)[-1] == (State.UNACK, None)
+
+
+def test_while_the_door_is_open_for_cleaning_nothing_is_raised_and_it_ends_by_itself() -> None:
+    entries = [said(5.0, Suppressed("cave", 1800.0, "cleaning"))]
+    steps = [(10.0, True), (1799.0, False), (1800.0, False), (2000.0, True)]
+    assert states(steps, entries) == [
+        (State.DSUPR, State.UNACK),
+        (State.DSUPR, State.RTNUN),
+        (State.NORM, None),
+        (State.UNACK, None),
+    ]
+
+
+def test_a_suppressed_place_does_not_silence_what_is_not_its_air() -> None:
+    lost = replace(DRY, key="cave.humidity silent", place="")
+    entries = [said(5.0, Suppressed("cave", 1800.0))]
+    assert states([(10.0, True)], entries, lost) == [(State.UNACK, None)]
+
+
+def test_out_of_service_lasts_until_it_is_put_back_and_goes_before_the_others() -> None:
+    entries = [
+        said(5.0, OutOfService(DRY.key, "probe at the calibrator")),
+        said(6.0, Shelved(DRY.key, 50.0)),
+        said(7.0, Suppressed("cave", 60.0)),
+        said(1e9, BackInService(DRY.key)),
+    ]
+    assert [s for s, _ in states([(10.0, True), (9e8, True), (1e9, True)], entries)] == [
+        State.OOSRV,
+        State.OOSRV,
+        State.UNACK,
+    ]
+
+
+def test_a_shelf_that_ends_while_the_place_is_suppressed_does_not_call_in_between() -> None:
+    entries = [said(5.0, Shelved(DRY.key, 50.0)), said(6.0, Suppressed("cave", 90.0))]
+    assert [s for s, _ in states([(10.0, True), (50.0, True), (90.0, True)], entries)] == [
+        State.SHLVD,
+        State.DSUPR,
+        State.UNACK,
+    ]
+
+
+def test_a_clock_that_is_put_back_does_not_keep_an_alarm_from_being_seen() -> None:
+    alarms, _ = step({}, [DRY], [], 5000.0)
+    alarms, _ = step(alarms, [DRY], [acknowledged(1000.0)], 1000.0)
+    assert alarms[DRY.key].state is State.ACKED
+
+
+answers = st.sampled_from(
+    [
+        Acknowledged(DRY.key),
+        Reset(DRY.key),
+        Shelved(DRY.key, 400.0),
+        Unshelved(DRY.key),
+        OutOfService(DRY.key, "test"),
+        BackInService(DRY.key),
+        Suppressed("cave", 300.0),
+    ]
+)
+
+
+@given(
+    st.lists(st.tuples(st.booleans(), st.lists(answers, max_size=2)), max_size=30), st.booleans()
+)
+def test_every_transition_is_one_of_the_table_and_follows_the_last(
+    looks: list[tuple[bool, list[Act]]], latching: bool
+) -> None:
+    condition = replace(DRY, latching=latching)
+    alarms: dict[str, Alarm] = {}
+    entries: list[Entry] = []
+    state = State.NORM
+    for n, (abnormal, acts) in enumerate(looks):
+        at = 20.0 * n
+        fresh = [said(at, act) for act in acts]
+        entries += fresh
+        alarms, happened = step(
+            alarms, [condition] if abnormal else [], fresh, at, suppressions(entries)
+        )
+        for found in happened:
+            assert found.before is state
+            state = found.alarm.state
+            assert (found.alarm.beneath is None) is (state not in SUPPRESSED)
+        assert set(alarms) <= {DRY.key}
+        assert state is (alarms[DRY.key].state if alarms else State.NORM)
+        if state not in SUPPRESSED:
+            assert (state in (State.UNACK, State.ACKED)) is abnormal
+        for found in happened:
+            assert Transition.from_plain(found.to_plain()) == found

@@ -4,6 +4,7 @@ from hypothesis import strategies as st
 
 from cavewatch.core.brine.strength import (
     STRONGEST,
+    from_in_water,
     from_mass_ratio,
     in_water,
     saturation,
@@ -15,11 +16,12 @@ from cavewatch.core.errors import OutOfRangeError
 def test_strength_is_salt_in_brine_not_in_water() -> None:
     assert from_mass_ratio(20.0, 80.0) == pytest.approx(20.0)
     assert in_water(20.0) == pytest.approx(25.0)
+    assert from_in_water(25.0) == pytest.approx(20.0)
 
 
-@given(st.floats(0.0, 26.58))
+@given(st.floats(0.0, 40.0))
 def test_salt_in_water_and_back_changes_nothing(strength: float) -> None:
-    assert from_mass_ratio(in_water(strength), 100.0) == pytest.approx(strength, abs=1e-9)
+    assert from_in_water(in_water(strength)) == pytest.approx(strength, abs=1e-9)
 
 
 def test_more_salt_than_dissolves_is_refused() -> None:
@@ -40,7 +42,7 @@ def test_saturated_brine_is_a_hundred_per_cent_saturated(temperature: float) -> 
         share_of_saturation(most + 0.01, temperature)
 
 
-@pytest.mark.parametrize("call", [saturation, in_water])
+@pytest.mark.parametrize("call", [saturation, in_water, from_in_water])
 def test_what_no_brine_can_be_is_refused(call: object) -> None:
     with pytest.raises(OutOfRangeError):
         call(-1.0)  # type: ignore[operator]

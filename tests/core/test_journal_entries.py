@@ -12,9 +12,14 @@ from cavewatch.core.journal import (
     JournalError,
     Made,
     Moved,
+    OutOfService,
+    Reset,
+    Shelved,
+    Suppressed,
     Tended,
     Turned,
     Voided,
+    Washed,
     from_plain,
     standing,
     to_plain,
@@ -44,11 +49,14 @@ acts = st.one_of(
         made_at=st.none() | st.floats(0, 4e9),
         floats=st.booleans(),
         lot=texts,
+        renneted_at=st.none() | st.floats(0, 4e9),
+        moulded_at=st.none() | st.floats(0, 4e9),
     ),
     *(
         st.from_type(cls).filter(lambda act: all(n > 0 for n in getattr(act, "wheels", ())))
-        for cls in (Turned, Moved)
+        for cls in (Turned, Washed, Moved, OutOfService, Reset)
     ),
+    *(st.builds(cls, texts, amounts, texts) for cls in (Shelved, Suppressed)),
     st.builds(
         BrineMeasured, texts, *[st.none() | amounts] * 4, st.none() | st.sampled_from(Clarity)
     ),

@@ -10,10 +10,21 @@ from cavewatch.core.countdown import Action, Countdown, Span, Step
 from cavewatch.core.dairy import Dairy, picture
 from cavewatch.core.due import tasks
 from cavewatch.core.errors import CavewatchError
-from cavewatch.core.journal import BrineMeasured, Ended, Ending, Entry, Lifted, Made, Turned
+from cavewatch.core.journal import (
+    Against,
+    BrineMeasured,
+    Ended,
+    Ending,
+    Entry,
+    Lifted,
+    Made,
+    SensorChecked,
+    Turned,
+)
 from cavewatch.core.place import Place
-from cavewatch.core.ranges import DAY, range_of, stage_of
+from cavewatch.core.ranges import clash_words, range_of
 from cavewatch.core.reading import Channel, Quantity, Reading, SignalStatus, judged
+from cavewatch.core.stages import DAY, stage_of
 from cavewatch.core.style import Limits, Method, Style
 from cavewatch.core.wheel import Standing, fold
 
@@ -89,9 +100,15 @@ def test_an_empty_place_keeps_the_configs_range(draw) -> None:  # type: ignore[n
 def test_styles_that_do_not_go_together_are_named(draw) -> None:  # type: ignore[no-untyped-def]
     both = entries((0.0, made(1, place="near cave")), (0.0, made(2, "sunny", "near cave")))
     cave = next(view for view in draw(10 * DAY, both).places if view.place.name == "near cave")
-    clash = cave.channels[0].range.clash
-    assert "Sunny, cave" in clash
-    assert "Meadow, cave" in clash
+    limits = cave.channels[0].range
+    assert limits.clash
+    words = clash_words(
+        Quantity.TEMPERATURE, limits, lambda _, v: f"{v:g} °C", lambda _, v: f"{v:g} °C"
+    )
+    assert words == (
+        "Sunny, cave wants temperature of at least 16 °C, Meadow, cave of at most 13 °C; "
+        "nearest to both is 14.5 °C, which misses each by 1.5 °C"
+    )
 
 
 def test_a_tub_has_the_brine_temperature_of_its_wheels(
@@ -121,6 +138,16 @@ def test_brine_is_as_strong_as_it_was_measured_last(draw) -> None:  # type: igno
     measured = entries((10.0, BrineMeasured("tub", 18.5)), (20.0, BrineMeasured("tub", 21.0)))
     strengths = [draw(now, measured).places[0].strength for now in (5.0, 15.0, 25.0)]
     assert strengths == [20.0, 18.5, 21.0]
+
+
+def test_a_reading_is_shown_as_its_sensors_check_corrects_it(draw) -> None:  # type: ignore[no-untyped-def]
+    check = SensorChecked(str(DAMP), Against.TABLE_SALT, 77.0, -1.5, 0.5, True)
+    latest = [Reading(WARM, 60.0, 12.0), Reading(DAMP, 60.0, 91.5)]
+    for since, shown in ((60.0, 90.0), (61.0, 91.5)):
+        dairy = draw(90.0, entries((since, check)), latest)
+        views = {view.channel: view for place in dairy.places for view in place.channels}
+        assert views[DAMP].reading.value == shown
+        assert views[WARM].reading.value == 12.0
 
 
 def test_what_has_not_happened_yet_does_not_show(draw) -> None:  # type: ignore[no-untyped-def]

@@ -121,3 +121,10 @@ def test_what_does_not_fit_is_named_and_nothing_else_is_lost(folded) -> None:  #
         "entry 7: a wheel must weigh more than 0 g",
     )
     assert events(wheels[4]) == [Event.IN, Event.TURNED]
+
+
+def test_a_wheel_keeps_its_own_temperature_if_it_can_be(folded) -> None:  # type: ignore[no-untyped-def]
+    wheels, misfits = folded(made(1, temperature=31.0), made(2, temperature=300.0))
+    assert wheels[1].temperature == 31.0
+    assert 2 not in wheels
+    assert misfits == ("entry 2: a wheel goes to salt at 0 to 45 degC, not 300",)

@@ -31,6 +31,10 @@ class Explanation:
     """What to do."""
     respond_hours: float
     """Time to respond [h]."""
+    how_far: str = ""
+    """How far out, in the maker's units: '6 % below'; empty where there is nothing to measure."""
+    others: str = ""
+    """Who else is affected, besides those that `what` names."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,6 +48,19 @@ class Alarm:
     since: float
     """When it last became abnormal [s since 1970 UTC]."""
     explanation: Explanation
+    called: float = 0.0
+    """When it last began to call, by its cause or by coming back from suppression
+    [s since 1970 UTC]; an acknowledgement from before that is not for it."""
+    place: str = ""
+    """The place whose air or brine it watches; empty for an alarm about something else."""
+    latching: bool = False
+    """True if it is held until it is reset."""
+    beneath: State | None = None
+    """While suppressed: the state that the process has led to meanwhile."""
+    until: float | None = None
+    """While suppressed: when that ends by itself [s since 1970 UTC]; None if it does not."""
+    why: str = ""
+    """While suppressed: the reason given."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,6 +83,7 @@ class Transition:
         """The transition that `to_plain` gave; raise CavewatchError for anything else."""
         try:
             alarm = plain["alarm"]
+            beneath = alarm.get("beneath")
             return cls(
                 at=plain["at"],
                 before=State(plain["before"]),
@@ -76,7 +94,13 @@ class Transition:
                     priority=Priority(alarm["priority"]),
                     since=alarm["since"],
                     explanation=Explanation(**alarm["explanation"]),
+                    called=alarm.get("called", alarm["since"]),
+                    place=alarm.get("place", ""),
+                    latching=alarm.get("latching", False),
+                    beneath=State(beneath) if beneath else None,
+                    until=alarm.get("until"),
+                    why=alarm.get("why", ""),
                 ),
             )
-        except (KeyError, TypeError, ValueError) as fault:
+        except (AttributeError, KeyError, TypeError, ValueError) as fault:
             raise CavewatchError(f"a stored alarm cannot be read: {fault}") from fault
