@@ -4,6 +4,7 @@ Instants are seconds since 1970-01-01 UTC. People see the dairy's zone, with
 summer time handled by the zone database.
 """
 
+import os
 import re
 import time
 from collections.abc import Callable
@@ -11,6 +12,7 @@ from datetime import datetime, timedelta
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from cavewatch.core.errors import CavewatchError
+from cavewatch.core.text import clean
 
 Clock = Callable[[], float]
 """Gives the present instant [s since 1970 UTC]; live, replay and test differ here."""
@@ -40,6 +42,17 @@ def zone(name: str) -> ZoneInfo:
         ) from fault
 
 
+def machine_zone() -> ZoneInfo:
+    """The time zone of this machine: $TZ, or the one that /etc/localtime points to; else UTC."""
+    _, _, linked = os.path.realpath("/etc/localtime").partition("zoneinfo/")
+    for name in (os.environ.get("TZ", "").lstrip(":"), linked):
+        try:
+            return zone(name)
+        except TimeError:
+            continue
+    return zone("UTC")
+
+
 def local(at: float, where: ZoneInfo) -> datetime:
     """The instant as wall time in the zone."""
     return datetime.fromtimestamp(at, where)
@@ -65,7 +78,7 @@ def instant(text: str, present: float, where: ZoneInfo) -> float:
         TimeError: saying what may be written instead; a wall time that the
             clock skips in spring is refused too.
     """
-    words = text.strip().lower()
+    words, text = text.strip().lower(), clean(text, 40)
     if words in ("", "now"):
         return present
     ago = _AGO.fullmatch(words)

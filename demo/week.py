@@ -7,6 +7,7 @@ rounded far more coarsely than floating point could differ.
 
 import random
 from collections.abc import Iterator
+from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -67,6 +68,29 @@ DOOR_OPEN = 300.0
 SUNDAY = 6
 
 
+Stretch = tuple[float, float]
+"""Beginning and end [s since 1970 UTC]."""
+
+
+@dataclass(frozen=True)
+class Story:
+    """What befalls a week, and the seed of its chance; None for what does not happen."""
+
+    seed: int
+    dry: Stretch | None = None
+    """The upper cave's humidifier has no water."""
+    iced: Stretch | None = None
+    """The lower cave's coil hardly cools."""
+    unplugged: Stretch | None = None
+    """The tub's probe is out."""
+
+
+PLANTED = Story(20260302, DRY, ICED, UNPLUGGED)
+"""The demonstration's week."""
+NORMAL = Story(20260309)
+"""A week in which nothing goes wrong; other weather of chance, doors at other times."""
+
+
 class Probe:
     """A probe: slower than what it measures, a little noisy, of fixed resolution."""
 
@@ -100,9 +124,9 @@ def making(at: float) -> bool:
     return day < SUNDAY and 7.5 * 3600.0 <= second < 14.0 * 3600.0
 
 
-def rows() -> Iterator[tuple[float, tuple[str, ...]]]:
+def rows(story: Story = PLANTED) -> Iterator[tuple[float, tuple[str, ...]]]:
     """Time [s since 1970 UTC] and texts of the values, in the order of TITLES."""
-    chance = random.Random(20260302)
+    chance = random.Random(story.seed)
     opened = doors(chance)
     upper, lower = Cave(UPPER, Air.of(11.5, 87.5)), Cave(LOWER, Air.of(12.6, 93.5))
     room = MakeRoom()
@@ -126,31 +150,34 @@ def rows() -> Iterator[tuple[float, tuple[str, ...]]]:
     at = START
     while at < END:
         texts = [probe.read(value) for probe, value in zip(probes, values(), strict=True)]
-        if UNPLUGGED[0] <= at < UNPLUGGED[1]:
+        if _within(story.unplugged, at):
             texts[TITLES.index("tub.temperature")] = ""
         yield at, tuple(texts)
         outside = outdoors(at)
         door_open = any(since <= at < since + DOOR_OPEN for since in opened)
         room.step(ROW, outside, making(at))
-        upper.step(ROW, outside, room.air, door_open, water=not DRY[0] <= at < DRY[1])
-        lower.step(
-            ROW, outside, room.air, door_open, power=0.05 if ICED[0] <= at < ICED[1] else 1.0
-        )
+        upper.step(ROW, outside, room.air, door_open, water=not _within(story.dry, at))
+        power = 0.05 if _within(story.iced, at) else 1.0
+        lower.step(ROW, outside, room.air, door_open, power=power)
         at += ROW
 
 
-def log() -> str:
-    """The text of week.csv."""
+def _within(stretch: Stretch | None, at: float) -> bool:
+    return stretch is not None and stretch[0] <= at < stretch[1]
+
+
+def log(story: Story = PLANTED) -> str:
+    """The text of week.csv, or of another week's log."""
     lines = [",".join(("time", *TITLES))]
-    for at, texts in rows():
+    for at, texts in rows(story):
         time = datetime.fromtimestamp(at, UTC).strftime("%Y-%m-%dT%H:%M:%SZ")
         lines.append(",".join((time, *texts)))
     return "\n".join(lines) + "\n"
 
 
-def journal() -> str:
-    """The text of week.journal.jsonl."""
-    return journal_file.dump(entries())
+def journal(story: Story = PLANTED) -> str:
+    """The text of week.journal.jsonl, or of another week's journal."""
+    return journal_file.dump(entries(slips=story is PLANTED))
 
 
 def main() -> None:

@@ -2,6 +2,7 @@
 
 import csv
 from collections.abc import Callable, Iterator
+from functools import lru_cache, partial
 from pathlib import Path
 from typing import TextIO
 
@@ -15,6 +16,8 @@ from sensors.titles import layout
 _LONGEST_LINE = 65_536
 """Characters of a line that are read; the rest of it is passed over."""
 _FAULTS_KEPT = 50
+_TEXTS_KEPT = 4096
+"""Texts of each column whose meaning is kept, so that a hostile file stays within memory."""
 
 
 class LogFile:
@@ -61,16 +64,20 @@ class LogFile:
 
     def readings(self) -> Iterator[Reading]:
         """Every reading in the file's order, times never going back."""
-        columns = self._layout.values
+        # A sensor has few values, and each text is worked out once.
+        columns = [
+            (index, title, field.channel, lru_cache(_TEXTS_KEPT)(partial(measured, field, 0.0)))
+            for index, title, field in self._layout.values
+        ]
         for line, at, cells in self._rows(self._refuse):
-            for index, title, field in columns:
+            for index, title, channel, read in columns:
                 if cell := cells[index]:
                     try:
-                        reading = measured(field, at, cell)
+                        found = read(cell)
                     except SensorError as fault:
                         self._refuse(line, f"'{title}' {fault}")
                     else:
-                        yield reading
+                        yield Reading(channel, at, found.value, found.status)
 
     def span(self) -> tuple[float, float]:
         """Times of the first and the last row [s since 1970 UTC].

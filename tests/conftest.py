@@ -41,6 +41,7 @@ def style() -> Style:
         proportions=Proportions(Form.WHEEL, 0.4),
         weight=_figure(2500, 1000, 5000),
         density=_figure(1.08, 1.05, 1.12),
+        loss=_figure(4, 2, 6),
         diffusivity=_figure(0.18, 0.1, 0.3),
         rate=_figure(0.45, 0.25, 1.0),
         brine=BrinePlan(_figure(20, 18, 22), Limits(10, 15, INVENTED)),

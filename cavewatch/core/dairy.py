@@ -10,15 +10,18 @@ from cavewatch.core.air import dew_point
 from cavewatch.core.alarms.alarm import Alarm
 from cavewatch.core.alarms.table import State
 from cavewatch.core.brine.life import TubLife, life
+from cavewatch.core.brine.predicted import Predicted
+from cavewatch.core.care import care
 from cavewatch.core.countdown import Countdown
-from cavewatch.core.due import Task, tasks
+from cavewatch.core.due import Task, tasks, tests
 from cavewatch.core.errors import OutOfRangeError
 from cavewatch.core.journal import Entry
 from cavewatch.core.place import Place
 from cavewatch.core.ranges import Range, range_of
 from cavewatch.core.reading import Channel, Quantity, Reading
+from cavewatch.core.signal.record import UNKNOWN, SensorRecord, records
 from cavewatch.core.style import StyleBook
-from cavewatch.core.wheel import Standing, Wheel, fold
+from cavewatch.core.wheel import Folded, Standing, Wheel, fold
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,10 +30,12 @@ class ChannelView:
 
     channel: Channel
     reading: Reading | None
-    """The newest; None if there has been none."""
+    """The newest, corrected by the sensor's last check; None if there has been none."""
     range: Range
     silent: bool
     """True if the newest reading is too old to count, or there is none."""
+    record: SensorRecord = UNKNOWN
+    """What the maker did with its sensor."""
 
     @property
     def misses(self) -> float:
@@ -55,9 +60,18 @@ class PlaceView:
     """Numbers of the wheels there."""
 
     @property
+    def measured(self) -> dict[Quantity, float]:
+        """What is measured there and not too old to count [each in its unit]."""
+        return {
+            view.channel.quantity: view.reading.value
+            for view in self.channels
+            if not view.silent and view.reading is not None and view.reading.value is not None
+        }
+
+    @property
     def strength(self) -> float | None:
-        """A tub's brine as last measured, mixed or restored, or from the config [% w/w]."""
-        return None if self.life is None else self.life.strengths[-1][1]
+        """A tub's brine as it is by now [% w/w]."""
+        return None if self.life is None else self.life.strength.expected
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,7 +93,7 @@ class Dairy:
     alarms: tuple[Alarm, ...]
     """Those not in NORM: unacknowledged first, then by priority, then newest first."""
     misfits: tuple[str, ...]
-    """Journal entries that did not fit, in words."""
+    """Journal entries that did not fit, or were not believed, in words."""
 
 
 def picture(
@@ -91,6 +105,9 @@ def picture(
     latest: Mapping[Channel, Reading],
     alarms: Iterable[Alarm],
     countdowns: Iterable[Countdown],
+    folded: Folded | None = None,
+    brines: Iterable[Predicted] = (),
+    doubts: Iterable[str] = (),
 ) -> Dairy:
     """Fold facts into the picture of one moment.
 
@@ -100,38 +117,59 @@ def picture(
         channels: every configured channel with the age at which it counts as silent [s].
         styles: the style book.
         entries: the whole journal.
-        latest: newest reading of each channel.
+        latest: newest reading of each channel, as its sensor sent it.
         alarms: alarms as they stand.
         countdowns: as worked out last.
+        folded: the wheels, where they were folded before from the entries up to that
+            moment; who draws often saves most of the work.
+        brines: of tubs that wheels are in, as worked out last.
+        doubts: measurements of wheels that were left out, in words.
     """
     entries = [entry for entry in entries if entry.at <= at]
     named = {place.name: place for place in places}
-    every, misfits = fold(entries, styles, named)
+    every, misfits = fold(entries, styles, named) if folded is None else folded
     alive = {n: wheel for n, wheel in every.items() if wheel.standing is not Standing.ENDED}
     in_salt = {
         n for n, w in alive.items() if w.standing in (Standing.IN_BRINE, Standing.IN_DRY_SALT)
     }
     solved = {c.wheel: c for c in countdowns if c.wheel in in_salt}
     pending = frozenset(n for n in in_salt if n not in solved or solved[n].basis < alive[n].basis)
+    predicted = {brine.place: brine for brine in brines}
     fresh = {n: c for n, c in solved.items() if n not in pending}
+    known = records(entries)
+    views = tuple(
+        _place_view(at, place, channels, every, entries, latest, known, predicted.get(place.name))
+        for place in named.values()
+    )
+    lives = {view.place.name: view.life for view in views if view.life is not None}
+    due = (*tasks(fresh.values(), alive), *care(alive, at), *tests(lives, at))
     return Dairy(
         at=at,
-        places=tuple(
-            _place_view(at, place, channels, every, entries, latest) for place in named.values()
-        ),
+        places=views,
         wheels=alive,
         countdowns=solved,
         pending=pending,
-        tasks=tasks(fresh.values(), alive),
+        tasks=tuple(sorted(due, key=lambda task: (task.at.expected, task.wheels))),
         alarms=tuple(sorted((a for a in alarms if a.state is not State.NORM), key=_urgency)),
-        misfits=misfits,
+        misfits=(*misfits, *doubts),
     )
 
 
 def _urgency(alarm: Alarm) -> tuple[int, int, float]:
-    seen = {State.UNACK: 0, State.ACKED: 1, State.RTNUN: 2, State.NORM: 3}
     weight = {"high": 0, "medium": 1, "low": 2}
-    return seen[alarm.state], weight[alarm.priority.value], -alarm.since
+    return _ORDER.index(alarm.state), weight[alarm.priority.value], -alarm.since
+
+
+_ORDER = (
+    State.UNACK,
+    State.LATCHED_UNACK,
+    State.ACKED,
+    State.RTNUN,
+    State.LATCHED_ACKED,
+    State.SHLVD,
+    State.DSUPR,
+    State.OOSRV,
+)
 
 
 def _place_view(
@@ -141,36 +179,47 @@ def _place_view(
     every: Mapping[int, Wheel],
     entries: list[Entry],
     latest: Mapping[Channel, Reading],
+    known: Mapping[Channel, SensorRecord],
+    predicted: Predicted | None,
 ) -> PlaceView:
     here = {
         n: wheel
         for n, wheel in every.items()
         if wheel.place == place.name and wheel.standing is not Standing.ENDED
     }
-    views = []
-    for quantity in Quantity:
-        channel = Channel(place.name, quantity)
-        if channel not in channels:
-            continue
-        reading = latest.get(channel)
-        views.append(
-            ChannelView(
-                channel=channel,
-                reading=reading,
-                range=range_of(place, quantity, here.values(), at),
-                silent=reading is None or at - reading.at > channels[channel],
-            )
-        )
-    brine = None if place.brine is None else life(place, entries, every, at)
-    return PlaceView(place, tuple(views), _dew_point(views), brine, tuple(here))
-
-
-def _dew_point(views: list[ChannelView]) -> float | None:
-    fresh = {
-        view.channel.quantity: view.reading.value
-        for view in views
-        if not view.silent and view.reading is not None and view.reading.value is not None
+    probed = [
+        channel for quantity in Quantity if (channel := Channel(place.name, quantity)) in channels
+    ]
+    latest = {
+        channel: known.get(channel, UNKNOWN).corrected(latest[channel])
+        for channel in probed
+        if channel in latest
     }
+    silent = {
+        channel
+        for channel in probed
+        if (last := latest.get(channel)) is None or at - last.at > channels[channel]
+    }
+    fresh = {
+        channel.quantity: value
+        for channel in probed
+        if channel not in silent and (value := latest[channel].value) is not None
+    }
+    views = tuple(
+        ChannelView(
+            channel=channel,
+            reading=latest.get(channel),
+            range=range_of(place, channel.quantity, here.values(), at, fresh),
+            silent=channel in silent,
+            record=known.get(channel, UNKNOWN),
+        )
+        for channel in probed
+    )
+    brine = None if place.brine is None else life(place, entries, every, at).by(predicted)
+    return PlaceView(place, views, _dew_point(fresh), brine, tuple(here))
+
+
+def _dew_point(fresh: Mapping[Quantity, float]) -> float | None:
     temperature = fresh.get(Quantity.TEMPERATURE)
     humidity = fresh.get(Quantity.HUMIDITY)
     if temperature is None or humidity is None:

@@ -13,7 +13,8 @@ class OutOfRangeError(CavewatchError, ValueError):
     """A number lies outside the range in which a formula or a table is valid."""
 
     def __init__(self, what: str, value: float, low: float, high: float, unit: str) -> None:
-        super().__init__(f"{what} is {value:g} {unit}; it must lie from {low:g} to {high:g} {unit}")
+        unit = f" {unit}" if unit else ""
+        super().__init__(f"{what} is {value:g}{unit}; it must lie from {low:g} to {high:g}{unit}")
 
 
 def within(what: str, value: float, low: float, high: float, unit: str) -> float:

@@ -29,12 +29,36 @@ class Ending(StrEnum):
     DISCARDED = "discarded"
 
 
+class Wash(StrEnum):
+    """What was done to a rind; the values are those of the actions asked for."""
+
+    WASH = "wash"
+    """With salt water or smear, by hand or brush."""
+    RUB = "rub"
+    """With a cloth, salt or brine."""
+    BRUSH = "brush"
+    WIPE = "wipe"
+    OIL = "oil"
+    SCRAPE = "scrape"
+
+
 class Clarity(StrEnum):
     """What a brine looks like."""
 
     CLEAR = "clear"
     CLOUDY = "cloudy"
     SLIMY = "slimy"
+
+
+class Against(StrEnum):
+    """What a sensor is held against."""
+
+    TABLE_SALT = "table salt"
+    """Air over wet sodium chloride in a closed jar."""
+    POTASSIUM_CHLORIDE = "potassium chloride"
+    """Likewise."""
+    ICE = "ice"
+    """Crushed ice and water."""
 
 
 class BrineWork(StrEnum):
@@ -76,6 +100,12 @@ class Made:
     """In brine: the wheel floats with one face out, rather than being held under."""
     lot: str = ""
     """The maker's own label for the make."""
+    temperature: float | None = None
+    """The wheels' own when they went to salt [degC]; None: as the place."""
+    renneted_at: float | None = None
+    """[s since 1970 UTC]; None: as `made_at`."""
+    moulded_at: float | None = None
+    """[s since 1970 UTC]; None: as `made_at`."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,6 +113,14 @@ class Turned:
     """Wheels turned over."""
 
     wheels: tuple[int, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Washed:
+    """Rinds tended."""
+
+    wheels: tuple[int, ...]
+    how: Wash
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,6 +156,26 @@ class Ended:
     wheels: tuple[int, ...]
     how: Ending
     why: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Assayed:
+    """Salt found in wheels by an assay of their paste, of several together if they are named."""
+
+    wheels: tuple[int, ...]
+    salt: float
+    """[% of the cheese as it was then]"""
+    error: float
+    """Standard deviation of the assay [% of the cheese]."""
+
+
+@dataclass(frozen=True, slots=True)
+class Weighed:
+    """What each of these wheels weighed."""
+
+    wheels: tuple[int, ...]
+    grams: float
+    """[g]"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -175,6 +233,88 @@ class Acknowledged:
 
 
 @dataclass(frozen=True, slots=True)
+class SensorChecked:
+    """A sensor was held against something known; it is corrected from then on."""
+
+    channel: str
+    """Name of the channel."""
+    against: Against
+    shown: float
+    """What it showed, without the correction of an earlier check [degC or %]."""
+    offset: float
+    """What is to be added to that [K or %]."""
+    error: float
+    """Standard deviation of the offset [K or %]."""
+    fit: bool
+    """False for a sensor that is too far off to be corrected."""
+    temperature: float | None = None
+    """Of the jar [degC]."""
+
+
+@dataclass(frozen=True, slots=True)
+class Testing:
+    """The maker has a sensor in hand: what it says is not the place's; a later one overrules it."""
+
+    channel: str
+    """Name of the channel."""
+    until: float
+    """When it ends by itself [s since 1970 UTC]."""
+
+
+@dataclass(frozen=True, slots=True)
+class Shelved:
+    """An alarm set aside until a time, at which it comes back by itself."""
+
+    alarm: str
+    """Key of the alarm."""
+    until: float
+    """[s since 1970 UTC]"""
+    why: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Unshelved:
+    """A shelved alarm taken back before its time."""
+
+    alarm: str
+
+
+@dataclass(frozen=True, slots=True)
+class OutOfService:
+    """An alarm taken out of service until it is put back."""
+
+    alarm: str
+    why: str
+
+
+@dataclass(frozen=True, slots=True)
+class BackInService:
+    """An alarm that was out of service counts again."""
+
+    alarm: str
+
+
+@dataclass(frozen=True, slots=True)
+class Reset:
+    """An alarm that is held after its cause went, let go."""
+
+    alarm: str
+
+
+@dataclass(frozen=True, slots=True)
+class Suppressed:
+    """The alarms of a place's air or brine do not count until a time: its door is open, say.
+
+    A later one for the same place replaces it; one that ends at once ends it.
+    """
+
+    place: str
+    until: float
+    """[s since 1970 UTC]"""
+    why: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class Voided:
     """An earlier entry was a mistake and does not count."""
 
@@ -183,31 +323,50 @@ class Voided:
     why: str = ""
 
 
+Answer = Acknowledged | Shelved | Unshelved | OutOfService | BackInService | Reset | Suppressed
+"""What a maker does about alarms."""
+
 Act = (
     Made
     | Turned
+    | Washed
     | Salted
     | Lifted
     | Moved
     | Ended
+    | Assayed
+    | Weighed
     | BrineMeasured
     | Tended
     | Noted
-    | Acknowledged
+    | Answer
+    | SensorChecked
+    | Testing
     | Voided
 )
 
 KINDS: dict[str, type[Act]] = {
     "made": Made,
     "turned": Turned,
+    "washed": Washed,
     "salted": Salted,
     "lifted": Lifted,
     "moved": Moved,
     "ended": Ended,
+    "assayed": Assayed,
+    "weighed": Weighed,
     "brine": BrineMeasured,
     "tended": Tended,
     "note": Noted,
     "acknowledged": Acknowledged,
+    "shelved": Shelved,
+    "unshelved": Unshelved,
+    "out of service": OutOfService,
+    "back in service": BackInService,
+    "reset": Reset,
+    "suppressed": Suppressed,
+    "sensor checked": SensorChecked,
+    "testing": Testing,
     "voided": Voided,
 }
 """Act by the name that stands for it in the store and in files."""

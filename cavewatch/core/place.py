@@ -15,6 +15,8 @@ class PlaceKind(StrEnum):
     TRAY = "tray"
     RACK = "rack"
     ROOM = "room"
+    STORE = "store"
+    """For cheese that waits, cold; a rule may not count the time there."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,6 +40,8 @@ class Place:
     kind: PlaceKind
     """What it is for."""
     own: dict[Quantity, Limits]
-    """Ranges set by hand in the config; kept while no wheel in it asks for its own."""
+    """Ranges set by hand in the config; they hold while no wheel in it asks for its own."""
     brine: TubBrine | None = None
     """Given for a tub, and only there."""
+    fixed: bool = False
+    """Its own ranges hold whatever the wheels in it ask for."""

@@ -20,6 +20,8 @@ class Quantity(StrEnum):
     HUMIDITY = "humidity"
     """Relative humidity over water [%]."""
 
+    __hash__ = str.__hash__  # Every reading is looked up by its channel; an enum's own is slow.
+
 
 class SignalStatus(StrEnum):
     """How far a reading can be trusted (NAMUR NE 107)."""

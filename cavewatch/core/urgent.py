@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterable
 
 from cavewatch.core.alarms.alarm import Alarm, Priority
 from cavewatch.core.alarms.table import State
-from cavewatch.core.countdown import Action
+from cavewatch.core.countdown import CARE, Action
 from cavewatch.core.dairy import Dairy
 from cavewatch.core.due import TOGETHER, Task
 from cavewatch.core.wheel import Standing
@@ -19,15 +19,16 @@ Words = Callable[[float], str]
 def calling(dairy: Dairy, now: float) -> Alarm | Task | None:
     """What calls for somebody now; None on a quiet day.
 
-    An unacknowledged high alarm comes first, then work that is due, then any
-    other unacknowledged alarm.
+    An unacknowledged high alarm comes first, then salting that is due, then
+    other work that is due, then any other unacknowledged alarm.
     """
     unseen = [alarm for alarm in dairy.alarms if alarm.state is State.UNACK]
     for alarm in unseen:
         if alarm.priority is Priority.HIGH:
             return alarm
-    if dairy.tasks and dairy.tasks[0].late_by(now) >= 0:
-        return dairy.tasks[0]
+    due = [task for task in dairy.tasks if task.late_by(now) >= 0]
+    if due:
+        return next((task for task in due if task.salting), due[0])
     return unseen[0] if unseen else None
 
 
@@ -62,11 +63,13 @@ def urgent(dairy: Dairy, now: float, moment: Words, length: Words, mass: Words) 
 
 def task_words(task: Task, dairy: Dairy, mass: Words) -> str:
     """The task as an instruction: 'turn wheels 14–19 in brine tub'."""
+    if task.action is Action.TEST:
+        return f"test the brine in {task.place}: {task.what}"
     wheels = wheel_words(task.wheels)
+    if task.action is Action.TURN or task.action in CARE:
+        return f"{task.action} {wheels} in {task.place}"
     grams = "salt" if task.grams is None else f"{mass(task.grams.expected)} of salt"
     each = " each" if len(task.wheels) > 1 else ""
-    if task.action is Action.TURN:
-        return f"turn {wheels} in {task.place}"
     if task.action is Action.SALT_FACE:
         return f"put {grams}{each} on the face of {wheels} in {task.place}"
     if task.action is Action.COAT:
@@ -99,9 +102,11 @@ def number_words(numbers: Iterable[int]) -> str:
 
 def _then(task: Task, dairy: Dairy, mass: Words) -> str:
     """What follows on the same wheels in the same go."""
-    for later in dairy.tasks[1:]:
-        same = later.wheels == task.wheels and later.place == task.place
-        if same and later.at.expected - task.at.expected < TOGETHER:
+    for later in dairy.tasks:
+        same = later.wheels == task.wheels != () and later.place == task.place
+        if later is task or not same:
+            continue
+        if 0 <= later.at.expected - task.at.expected < TOGETHER:
             if later.action is Action.SALT_FACE and later.grams is not None:
                 each = " each" if len(later.wheels) > 1 else ""
                 return f"; then {mass(later.grams.expected)} of salt{each} on the face"

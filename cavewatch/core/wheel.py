@@ -1,14 +1,19 @@
 """Wheels: what the journal says of each, folded into its present standing and its history."""
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from enum import StrEnum
 
 from cavewatch.core import journal
+from cavewatch.core.countdown import Action
+from cavewatch.core.errors import within
 from cavewatch.core.journal import Entry
 from cavewatch.core.place import Place, PlaceKind
 from cavewatch.core.shape import Shape
 from cavewatch.core.style import Method, Style, StyleBook
+
+COLDEST, WARMEST = 0.0, 45.0
+"""Between these a wheel goes to salt [degC]."""
 
 
 class Standing(StrEnum):
@@ -43,6 +48,16 @@ class Happening:
 
 
 @dataclass(frozen=True, slots=True)
+class Stay:
+    """A wheel's coming to a place."""
+
+    at: float
+    """[s since 1970 UTC]"""
+    place: str
+    kind: PlaceKind
+
+
+@dataclass(frozen=True, slots=True)
 class Wheel:
     """One cheese, of whatever shape."""
 
@@ -73,6 +88,29 @@ class Wheel:
     """From its going in to its coming out, in order."""
     basis: int
     """Number of the newest entry that this picture of it rests on."""
+    temperature: float | None = None
+    """Its own as it went to salt [degC]; None: as the place."""
+    renneted_at: float | None = None
+    """[s since 1970 UTC]; None: as `made_at`."""
+    moulded_at: float | None = None
+    """[s since 1970 UTC]; None: as `made_at`."""
+    stays: tuple[Stay, ...] = ()
+    """Every place it was in, in order."""
+    cared: Mapping[Action, float] = field(default_factory=dict, hash=False)
+    """When each work on its rind was done last, salting over [s since 1970 UTC]."""
+
+
+Folded = tuple[Mapping[int, Wheel], tuple[str, ...]]
+"""Every wheel by number, and which entries did not fit, in words."""
+
+
+def own_temperature(celsius: float) -> float:
+    """The temperature of a wheel as it goes to salt [degC].
+
+    Raises:
+        OutOfRangeError: for what no wheel has then.
+    """
+    return within("temperature of the wheel", celsius, COLDEST, WARMEST, "degC")
 
 
 def fold(
@@ -119,6 +157,8 @@ def _cannot_make(
         return f"there is no place '{act.place}' in the config"
     if act.weight <= 0:
         return "a wheel must weigh more than 0 g"
+    if act.temperature is not None and not COLDEST <= act.temperature <= WARMEST:
+        return f"a wheel goes to salt at {COLDEST:g} to {WARMEST:g} degC, not {act.temperature:g}"
     doubled = [number for number in act.wheels if number in wheels]
     if doubled:
         return f"wheel {doubled[0]} is there already"
@@ -148,16 +188,28 @@ def _new(number: int, entry: Entry, act: journal.Made, style: Style, place: Plac
         salted_out_at=None,
         history=history,
         basis=entry.id,
+        temperature=act.temperature,
+        renneted_at=act.renneted_at,
+        moulded_at=act.moulded_at,
+        stays=(Stay(entry.at, place.name, place.kind),),
     )
 
 
 def _after(wheel: Wheel, entry: Entry, places: Mapping[str, Place]) -> Wheel:
     """The wheel after one more entry."""
     act, at = entry.act, entry.at
+    to = getattr(act, "place", None)
+    if to is not None:
+        stay = Stay(at, to, places[to].kind)
+        wheel = replace(wheel, stays=(*wheel.stays, stay))
     wheel = replace(wheel, basis=max(wheel.basis, entry.id))
     salting = wheel.standing in (Standing.IN_BRINE, Standing.IN_DRY_SALT)
     if isinstance(act, journal.Turned) and salting:
         return _with(wheel, Happening(at, Event.TURNED, wheel.place))
+    if isinstance(act, journal.Turned):
+        return replace(wheel, cared={**wheel.cared, Action.TURN: at})
+    if isinstance(act, journal.Washed):
+        return replace(wheel, cared={**wheel.cared, Action(act.how): at})
     if isinstance(act, journal.Salted) and salting:
         return _with(wheel, Happening(at, Event.SALTED, wheel.place, act.grams))
     if isinstance(act, journal.Lifted):

@@ -39,6 +39,50 @@ class Acknowledge(Command):
         home.acknowledge()
 
 
+class Shelve(Command):
+    """Alarm set aside, or taken back."""
+
+    key, shown, label = "z", "z", "shelve"
+    help = "Shelve the alarm under the cursor for a time, or take back one that is shelved"
+
+    def run(self, home: "HomeScreen") -> None:
+        """Open the form, or append the entry at once."""
+        home.shelve()
+
+
+class Suspend(Command):
+    """Place that does not count for a time."""
+
+    key, shown, label = "c", "c", "cleaning"
+    help = "Suppress the alarms of a place for a time, such as while its door is open for cleaning"
+
+    def run(self, home: "HomeScreen") -> None:
+        """Open the form."""
+        home.suspend()
+
+
+class Service(Command):
+    """Alarm out of service, or back."""
+
+    key, shown, label = "o", "o", "out of service"
+    help = "Take the alarm under the cursor out of service with a reason, or put it back"
+
+    def run(self, home: "HomeScreen") -> None:
+        """Open the form, or append the entry at once."""
+        home.service()
+
+
+class ResetAlarm(Command):
+    """Latched alarm let go."""
+
+    key, shown, label = "g", "g", "reset"
+    help = "Reset the latched alarm under the cursor: let it go"
+
+    def run(self, home: "HomeScreen") -> None:
+        """Append the entry at once."""
+        home.reset()
+
+
 class Turned(Command):
     """Wheels turned."""
 
@@ -48,6 +92,17 @@ class Turned(Command):
     def run(self, home: "HomeScreen") -> None:
         """Open the form."""
         home.fill_in(home.sheets().turned())
+
+
+class Washed(Command):
+    """Rinds tended."""
+
+    key, shown, label = "r", "r", "rind"
+    help = "Enter that rinds were washed, rubbed, brushed, wiped, oiled or scraped"
+
+    def run(self, home: "HomeScreen") -> None:
+        """Open the form."""
+        home.fill_in(home.sheets().washed())
 
 
 class Salted(Command):
@@ -216,9 +271,14 @@ COMMANDS: tuple[Command, ...] = (
     NewWheels(),
     Brine(),
     Moved(),
+    Washed(),
     Note(),
     Ended(),
     VoidLast(),
+    Shelve(),
+    Suspend(),
+    Service(),
+    ResetAlarm(),
     Quit(),
     Help(),
 )

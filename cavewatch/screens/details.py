@@ -7,13 +7,14 @@ from cavewatch import clock
 from cavewatch.core.alarms.alarm import Alarm
 from cavewatch.core.brine.account import account
 from cavewatch.core.brine.life import TubLife
+from cavewatch.core.countdown import Action, Countdown
 from cavewatch.core.dairy import ChannelView, Dairy, PlaceView
-from cavewatch.core.ranges import stage_of
 from cavewatch.core.reading import Channel, SignalStatus
+from cavewatch.core.stages import stage_of
 from cavewatch.core.urgent import number_words
 from cavewatch.core.wheel import Event, Happening, Wheel
 from cavewatch.screens import wording
-from cavewatch.screens.alarms import PRIORITIES, STATES
+from cavewatch.screens.alarms import PRIORITIES, STATES, when
 from cavewatch.screens.chart import Values, chart, scale
 from cavewatch.screens.groups import PENDING, Group
 from cavewatch.screens.lines import Line, Part, Role, clean, pad, wrap
@@ -21,6 +22,11 @@ from cavewatch.units import Display
 
 _LABEL = 14
 CHART_ROWS = 4
+_MEANT = {
+    Action.TURN: "turned so that both flat faces take up the same by the lift",
+    Action.SALT_FACE: "salt for the upper face until the next turn, or the lift",
+    Action.COAT: "coats that make up the style's dose together",
+}
 _EVENTS = {Event.IN: "in", Event.TURNED: "turned", Event.SALTED: "salted", Event.OUT: "out"}
 
 
@@ -51,10 +57,13 @@ def alarm_detail(alarm: Alarm, now: float, zone: ZoneInfo, width: int) -> list[L
     state = f"{STATES[alarm.state]}, {PRIORITIES[alarm.priority]} priority"
     return [
         *fact("what", told.what, width, Role.STRONG),
-        *fact("state", f"{state}, since {clock.moment(alarm.since, now, zone)}", width),
+        *fact("how far", told.how_far, width),
+        *fact("state", f"{state}, {when(alarm, now, zone)}", width),
+        *fact("why", alarm.why, width),
         *fact("do", told.action, width, Role.STRONG),
         *fact("respond", respond, width),
         *fact("if not done", told.consequence, width),
+        *fact("who else", told.others, width),
         *fact("likely causes", told.causes, width),
     ]
 
@@ -79,27 +88,46 @@ def group_detail(
         ]
     for index, step in enumerate(solved.steps):
         words = f"{clock.moment(step.at.expected, now, zone)}: {step.action}"
+        words += f" {wording.until(step.at.expected, now)}" if index == 0 else ""
         if step.grams is not None:
             words += f", {display.dose(step.grams)} of salt{each}"
         if step.at.high - step.at.low >= wording.MINUTE:
             ends = (clock.moment(end, now, zone) for end in (step.at.low, step.at.high))
             words += f" (earliest {', latest '.join(ends)})"
-        words += f", {wording.until(step.at.expected, now)}" if index == 0 else ""
         late = Role.ALERT if step.at.expected <= now else Role.PLAIN
         lines += fact("to do" if index == 0 else "", words, width, late)
-    have, aim = solved.salt, solved.target
-    amount = (
-        f"{display.salt(have.expected)} ({display.salt(have.low)} to {display.salt(have.high)})"
-    )
-    wanted = f"{display.salt(aim.expected)} ({display.salt(aim.low)} to {display.salt(aim.high)})"
+    so_far = wording.ranged(solved.salt, display.salt)
+    if solved.in_moisture is not None:
+        so_far += f", {wording.ranged(solved.in_moisture, display.salt)} in its moisture"
     return [
         *lines,
-        *fact("salt so far", f"{amount}, as of {clock.moment(solved.solved_at, now, zone)}", width),
-        *fact("salt aimed at", wanted, width),
+        *fact("moved", solved.shift, width, Role.CAUTION),
+        *fact("salt so far", f"{so_far}, as of {clock.moment(solved.solved_at, now, zone)}", width),
+        *fact("salt aimed at", wording.ranged(solved.target, display.salt), width),
+        *_at_lift(solved, display, width),
         *fact("rests on", solved.reason, width),
         *fact("caution", solved.caution, width, Role.CAUTION),
+        *fact("meant so", _meant(solved), width),
         *_past(wheel, now, zone, display, width),
     ]
+
+
+def _at_lift(solved: Countdown, display: Display, width: int) -> list[Line]:
+    """What the wheel will be if it is lifted when expected."""
+    content = solved.at_lift
+    if content is None:
+        return []
+    salt, moist = (wording.ranged(s, display.salt) for s in (content.salt, content.in_moisture))
+    return [
+        *fact("when lifted", f"{salt} salt, {moist} in its moisture", width),
+        *fact("", f"weighing {wording.ranged(content.weight, display.to_weigh)}", width),
+    ]
+
+
+def _meant(solved: Countdown) -> str:
+    """Why its steps come when they do."""
+    actions = dict.fromkeys(step.action for step in solved.steps)
+    return "; ".join(_MEANT[action] for action in actions if action in _MEANT)
 
 
 def _past(wheel: Wheel, now: float, zone: ZoneInfo, display: Display, width: int) -> list[Line]:
@@ -175,7 +203,8 @@ def _channel(
     return [
         *fact(quantity, f"{words}{f', {missed}' if missed else ''}", width, role),
         *fact("range", f"{limits}, {who}" if limits else "", width),
-        *fact("clash", view.range.clash, width, Role.CAUTION),
+        *fact("clash", wording.clash(quantity, view.range, display), width, Role.CAUTION),
+        *fact("sensor", wording.sensor_words(view, now, display), width),
     ]
 
 

@@ -46,6 +46,14 @@ class Group:
         """When they come out."""
         return self.countdown.steps[-1] if self.countdown and self.countdown.steps else None
 
+    @property
+    def shift(self) -> float | None:
+        """By how much the lift has moved since it was planned, where that is worth telling [s]."""
+        solved = self.countdown
+        if solved is None or self.lift is None or solved.pinned is None or not solved.shift:
+            return None
+        return self.lift.at.expected - solved.pinned.lift
+
 
 def groups_of(dairy: Dairy) -> tuple[Group, ...]:
     """All wheels in salt, grouped, the next action first; those without a countdown last."""
@@ -120,14 +128,14 @@ def _first(group: Group, now: float, display: Display, width: int) -> Line:
     details = wheel.style.name
     if width >= NARROW:
         details += f", {display.mass(wheel.weight)}{each}, {wheel.place}"
-    return fit(
-        (
-            *_head(group, now, width),
-            Part(f"{number_words(group.numbers):<7} ", Role.STRONG),
-            Part(clean(details)),
-        ),
-        width,
+    line = (
+        *_head(group, now, width),
+        Part(f"{number_words(group.numbers):<7} ", Role.STRONG),
+        Part(clean(details)),
     )
+    if group.shift is None or width < NARROW:
+        return fit(line, width)
+    return spread(line, (Part(wording.moved(group.shift), Role.CAUTION),), width)
 
 
 def _second(group: Group, now: float, zone: ZoneInfo, display: Display, width: int) -> Line:

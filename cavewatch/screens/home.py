@@ -1,5 +1,6 @@
 """The home screen: what is most urgent, the alarms, the places, the wheels in salt."""
 
+from collections.abc import Collection
 from functools import partial
 from typing import ClassVar
 
@@ -9,10 +10,12 @@ from textual.binding import Binding, BindingType
 from textual.screen import Screen
 from textual.worker import Worker, WorkerState
 
-from cavewatch.core.alarms.table import State
+from cavewatch.core.alarms import answers
+from cavewatch.core.alarms.alarm import Alarm
+from cavewatch.core.alarms.table import CALLING, State, Trigger, legal
 from cavewatch.core.due import TOGETHER
 from cavewatch.core.errors import CavewatchError
-from cavewatch.core.journal import Acknowledged, Entry, Voided
+from cavewatch.core.journal import Act, BackInService, Entry, Voided
 from cavewatch.screens import wording
 from cavewatch.screens.brine_test import brine_test
 from cavewatch.screens.commands import COMMANDS as KEYS
@@ -30,6 +33,7 @@ from cavewatch.screens.painter import Painter
 from cavewatch.screens.palette import CommandProvider
 from cavewatch.screens.plan import BY_HEIGHT, BY_WIDTH
 from cavewatch.screens.sheets import Sheet, Sheets, Target
+from cavewatch.screens.suppressing import shelving, suspending, taking_out
 
 SAID = 8.0
 """How long a confirmation stands in the place of the keys [s]."""
@@ -200,15 +204,49 @@ class HomeScreen(Screen[None]):
 
     def acknowledge(self) -> None:
         """Acknowledge the alarm under the cursor; the first that needs it from elsewhere."""
-        alarms = self.painter.dairy.alarms
-        unseen = [alarm for alarm in alarms if alarm.state in (State.UNACK, State.RTNUN)]
+        alarm = self._alarm(CALLING, "there is no alarm here that waits to be acknowledged")
+        self._answer(answers.acknowledge(alarm), f"Acknowledged: {alarm.explanation.what}")
+
+    def reset(self) -> None:
+        """Reset the latched alarm under the cursor; the first from elsewhere."""
+        latched = [state for state in State if legal(state, Trigger.RESET)]
+        alarm = self._alarm(latched, "there is no latched alarm here")
+        self._answer(answers.reset(alarm), f"Reset: {alarm.explanation.what}")
+
+    def shelve(self) -> None:
+        """Shelve the alarm under the cursor, or take it back."""
+        alarm = self._alarm(tuple(State), "there is no alarm here to shelve")
+        if alarm.state is State.SHLVD:
+            self._answer(answers.unshelve(alarm), f"Taken back: {alarm.explanation.what}")
+        else:
+            self.fill_in(shelving(self.desk, self.painter.dairy, alarm))
+
+    def service(self) -> None:
+        """Take the alarm under the cursor out of service, or put it back."""
+        alarm = self._alarm(tuple(State), "there is no alarm here to take out of service")
+        if alarm.state is State.OOSRV:
+            self._answer(BackInService(alarm.key), f"Back in service: {alarm.explanation.what}")
+        else:
+            self.fill_in(taking_out(self.desk, self.painter.dairy, alarm))
+
+    def suspend(self) -> None:
+        """Open the form that suppresses the alarms of a place."""
+        place = self.target().place or self.desk.places[0].name
+        self.fill_in(suspending(self.desk, self.painter.dairy, place))
+
+    def _alarm(self, states: Collection[State], none: str) -> Alarm:
+        """The alarm under the cursor, or from elsewhere the first, in one of these states."""
+        fit = [alarm for alarm in self.painter.dairy.alarms if alarm.state in states]
         if self._list("alarms").has_focus:
-            key = self._list("alarms").key
-            unseen = [alarm for alarm in unseen if alarm.key == key]
-        if not unseen:
-            raise EntryError("there is no alarm here that waits to be acknowledged")
-        self.desk.append(Acknowledged(unseen[0].key), self.desk.now(), self.desk.initials)
-        self.say(f"Acknowledged: {unseen[0].explanation.what}")
+            fit = [alarm for alarm in fit if alarm.key == self._list("alarms").key]
+        if not fit:
+            raise EntryError(none)
+        return fit[0]
+
+    def _answer(self, act: Act, said: str) -> None:
+        """Append an entry at once, and say so."""
+        self.desk.append(act, self.desk.now(), self.desk.initials)
+        self.say(said)
         self._redraw()
 
     def help(self) -> None:
@@ -265,7 +303,7 @@ class HomeScreen(Screen[None]):
         if self._skipping:
             return
         bodies = {
-            "alarms": (self._alarm_body, "Alarm", "a"),
+            "alarms": (self._alarm_body, "Alarm", "azogc"),
             "places": (self._place_body, event.key, "bmew"),
             "groups": (self._group_body, "In salt", "tslmew"),
         }

@@ -9,6 +9,7 @@ from cavewatch.core.place import PlaceKind
 from cavewatch.core.shape import Shape
 from cavewatch.core.style import Method
 from cavewatch.core.urgent import wheel_words
+from cavewatch.core.wheel import own_temperature
 from cavewatch.screens.desk import Desk
 from cavewatch.screens.fields import EntryError, Field, Values, filled, whole
 from cavewatch.screens.sheets import Sheet, Target, signed, text_field, time_echo
@@ -39,6 +40,7 @@ def new_wheels(desk: Desk, dairy: Dairy, target: Target) -> Sheet:
         _weight(desk),
         _size(desk),
         *_salting(desk),
+        _temperature(desk),
         _place(desk, dairy, target),
         _made(desk),
         text_field("lot", "lot"),
@@ -60,6 +62,7 @@ def _act(desk: Desk, v: Values) -> Act:
         made_at=v["made"],
         floats=v["floats"],
         lot=v["lot"],
+        temperature=v["temperature"],
     )
 
 
@@ -156,6 +159,18 @@ def _salting(desk: Desk) -> tuple[Field, Field, Field]:
             (("floats", _FLOATS), ("is held under", _HELD)),
         ),
     )
+
+
+def _temperature(desk: Desk) -> Field:
+    """The wheels' own; warm ones take up salt faster."""
+
+    def read(text: str, _: Values) -> float | None:
+        return own_temperature(units.temperature(text)) if text.strip() else None
+
+    def echo(celsius: float | None, _: Values) -> str:
+        return "as the place" if celsius is None else desk.display.temperature(celsius)
+
+    return Field("temperature", "as warm as", read, echo, hint="the place, or 30 degC")
 
 
 def _place(desk: Desk, dairy: Dairy, target: Target) -> Field:

@@ -167,7 +167,10 @@ def _channel(view: ChannelView, display: Display, values: Values, width: int) ->
         *_state(view, bar),
         Part(" "),
         Part(pad(limits, 10)),
-        Part(clean(view.range.clash or wording.whose(view.range)), Role.FAINT),
+        Part(
+            clean(wording.clash(quantity, view.range, display) or wording.whose(view.range)),
+            Role.FAINT,
+        ),
     )
     return spread(
         left, (Part(pad(trend(values, quantity), trend_cells(width)), Role.FAINT),), width

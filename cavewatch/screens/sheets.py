@@ -5,8 +5,9 @@ from dataclasses import dataclass
 
 from cavewatch import clock, units
 from cavewatch.core import journal
+from cavewatch.core.countdown import CARE
 from cavewatch.core.dairy import Dairy
-from cavewatch.core.journal import Act, Ending, Entry
+from cavewatch.core.journal import Act, Ending, Entry, Wash
 from cavewatch.core.place import PlaceKind
 from cavewatch.core.urgent import number_words, wheel_words
 from cavewatch.screens import wording
@@ -55,6 +56,27 @@ class Sheets:
             "Turned",
             (*self._wheels(), *signed(self.desk, self.dairy)),
             lambda v: journal.Turned(v["wheels"]),
+        )
+
+    def washed(self) -> Sheet:
+        """Rinds tended."""
+        due = (
+            task.action
+            for task in self.dairy.tasks
+            if task.action in CARE and set(task.wheels) & set(self.target.chosen)
+        )
+        how = Field(
+            "how",
+            "how",
+            lambda text, _: Wash(text),
+            lambda _, __: "",
+            next(due, Wash.WASH).value,
+            choices=tuple((wash.value, wash.value) for wash in Wash),
+        )
+        return Sheet(
+            "Rind",
+            (*self._wheels(), how, *signed(self.desk, self.dairy)),
+            lambda v: journal.Washed(v["wheels"], v["how"]),
         )
 
     def salted(self) -> Sheet:

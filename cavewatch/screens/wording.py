@@ -1,14 +1,16 @@
 """Values, countdowns and entries in the words that the screens show."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from zoneinfo import ZoneInfo
 
 from cavewatch import clock
 from cavewatch.core import journal
 from cavewatch.core.countdown import Action, Span
-from cavewatch.core.journal import BrineWork
-from cavewatch.core.ranges import Range
+from cavewatch.core.dairy import ChannelView
+from cavewatch.core.journal import BrineWork, Wash
+from cavewatch.core.ranges import Range, clash_words
 from cavewatch.core.reading import Channel, Quantity, Reading, SignalStatus
+from cavewatch.core.signal.told import told, verdict
 from cavewatch.core.urgent import wheel_words
 from cavewatch.units import Display
 
@@ -24,6 +26,16 @@ STATUS = {
     SignalStatus.MAINTENANCE: "maintenance required: the signal is still valid",
 }
 """NAMUR NE 107 in words."""
+
+WASHED = {
+    Wash.WASH: "washed",
+    Wash.RUB: "rubbed",
+    Wash.BRUSH: "brushed",
+    Wash.WIPE: "wiped",
+    Wash.OIL: "oiled",
+    Wash.SCRAPE: "scraped",
+}
+"""What was done to a rind."""
 
 
 def until(at: float, now: float) -> str:
@@ -58,6 +70,19 @@ def out(at: Span, now: float, zone: ZoneInfo) -> str:
     low, expected, high = (round(end / 300) * 300 for end in (at.low, at.expected, at.high))
     ends = (_end(end, expected, now, zone) for end in (low, high))
     return f"out {clock.moment(expected, now, zone)}, {'–'.join(ends)}"
+
+
+def ranged(span: Span, show: Callable[[float], str]) -> str:
+    """A quantity with its range: '1.6 % (1.4 to 1.9 %)'; alone where the range rounds away."""
+    low, expected, high = (show(each) for each in (span.low, span.expected, span.high))
+    if low == high:
+        return expected
+    return f"{expected} ({low.removesuffix(' ' + high.partition(' ')[2])} to {high})"
+
+
+def moved(shift: float) -> str:
+    """By how much a lift has moved: '1 h 40 later'."""
+    return f"{_short(abs(shift))} {'later' if shift > 0 else 'sooner'}"
 
 
 def _end(end: float, expected: float, now: float, zone: ZoneInfo) -> str:
@@ -107,6 +132,46 @@ def whose(limits: Range) -> str:
     return " / ".join(dict.fromkeys(names))
 
 
+def clash(quantity: Quantity, limits: Range, display: Display) -> str:
+    """Who clashes and the nearest compromise; empty where nobody does."""
+    return clash_words(
+        quantity,
+        limits,
+        lambda quantity, value: _plain(value_words(quantity, value, display)),
+        lambda quantity, value: _plain(difference_words(quantity, value, display)),
+    )
+
+
+def difference_words(quantity: Quantity, value: float, display: Display) -> str:
+    """A difference of values with its unit."""
+    if quantity is Quantity.TEMPERATURE:
+        return display.temperature_difference(value)
+    return display.humidity_difference(value)
+
+
+def sensor_words(view: ChannelView, now: float, display: Display) -> str:
+    """When a channel's sensor was checked, and what was found."""
+    quantity = view.channel.quantity
+    return told(view.record, now, lambda value: difference_words(quantity, value, display))
+
+
+def _tried(act: journal.SensorChecked | journal.Testing, display: Display) -> str:
+    """What was done with a sensor."""
+    if isinstance(act, journal.Testing):
+        return f"tested the sensor of {act.channel}"
+    cold = act.against is journal.Against.ICE
+    quantity = Quantity.TEMPERATURE if cold else Quantity.HUMIDITY
+    found = verdict(act, lambda value: difference_words(quantity, value, display))
+    return f"checked the sensor of {act.channel}: {found}"
+
+
+def _found(act: journal.Assayed | journal.Weighed, display: Display) -> str:
+    """What was found of wheels."""
+    if isinstance(act, journal.Assayed):
+        return f"assayed: {act.salt:.2f} ± {act.error:.2f} % salt"
+    return f"weighed: {display.mass(act.grams)}" + (" each" if len(act.wheels) > 1 else "")
+
+
 def _tested(act: journal.BrineMeasured, display: Display) -> Iterator[str]:
     """What a test of a brine found."""
     if act.strength is not None:
@@ -136,13 +201,22 @@ def _moved(act: journal.Tended, display: Display) -> Iterator[str]:
             yield f"{display.mass(grams)} of {what}"
 
 
+def _answered(act: journal.Answer | journal.Voided) -> str:
+    """What was done with an alarm, with all of a place, or with an entry."""
+    if isinstance(act, journal.Voided):
+        return f"voided entry {act.entry}"
+    about = f"alarms of {act.place}" if isinstance(act, journal.Suppressed) else act.alarm
+    return f"{journal.kind_of(act)} {about}"
+
+
 def act_words(act: journal.Act, display: Display) -> str:
     """What an entry says: 'turned wheels 14–19'."""
     match act:
         case journal.Made():
             return f"new {wheel_words(act.wheels)} in {act.place}"
-        case journal.Turned():
-            return f"turned {wheel_words(act.wheels)}"
+        case journal.Turned() | journal.Washed():
+            done = "turned" if isinstance(act, journal.Turned) else WASHED[act.how]
+            return f"{done} {wheel_words(act.wheels)}"
         case journal.Salted():
             each = " each" if len(act.wheels) > 1 else ""
             return f"put {display.mass(act.grams)} of salt{each} on {wheel_words(act.wheels)}"
@@ -152,6 +226,8 @@ def act_words(act: journal.Act, display: Display) -> str:
             return f"moved {wheel_words(act.wheels)} to {act.place}"
         case journal.Ended():
             return f"{act.how} {wheel_words(act.wheels)}"
+        case journal.Assayed() | journal.Weighed():
+            return f"{wheel_words(act.wheels)} {_found(act, display)}"
         case journal.BrineMeasured():
             found = ", ".join(_tested(act, display))
             return f"brine of {act.place} measured" + (f": {found}" if found else "")
@@ -162,7 +238,7 @@ def act_words(act: journal.Act, display: Display) -> str:
         case journal.Noted():
             about = f" about {wheel_words(act.wheels)}" if act.wheels else ""
             return f"note{about}: {act.text}"
-        case journal.Acknowledged():
-            return f"acknowledged {act.alarm}"
-        case journal.Voided():
-            return f"voided entry {act.entry}"
+        case journal.SensorChecked() | journal.Testing():
+            return _tried(act, display)
+        case _:
+            return _answered(act)

@@ -1,13 +1,21 @@
-"""The table of countdowns: what was worked out last, replaced as a whole."""
+"""What the recorder worked out last: the table of countdowns, and the brines of the tubs."""
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
+from typing import Any, TypeVar
 
+from cavewatch.core.brine.predicted import Predicted
 from cavewatch.core.countdown import Countdown
 from cavewatch.store.database import Database
 
+_BRINES, _DOUBTS = "brines", "doubts"
+"""Keys of the table `meta`."""
+
+
+_T = TypeVar("_T")
+
 
 class Countdowns(Database):
-    """The table `countdown`."""
+    """The table `countdown`, and two rows of `meta`."""
 
     def put_countdowns(self, countdowns: Iterable[Countdown]) -> None:
         """Make these the countdowns; what is unchanged is not written again."""
@@ -29,3 +37,36 @@ class Countdowns(Database):
             self._parsed("countdown", wheel, text, Countdown.from_plain)
             for wheel, text in self._rows("SELECT wheel, plain FROM countdown ORDER BY wheel")
         ]
+
+    def put_brines(self, brines: Iterable[Predicted]) -> None:
+        """Make these the brines of the tubs that wheels are in."""
+        self._put(_BRINES, [brine.to_plain() for brine in brines])
+
+    def brines(self) -> list[Predicted]:
+        """The brines; raise StoreError naming file and row if they cannot be read."""
+        return self._listed(_BRINES, Predicted.from_plain)
+
+    def put_doubts(self, doubts: Iterable[str]) -> None:
+        """Make these what the recorder left out of what was measured, in words."""
+        self._put(_DOUBTS, list(doubts))
+
+    def doubts(self) -> list[str]:
+        """What the recorder left out; raise StoreError as above."""
+        return self._listed(_DOUBTS, str)
+
+    def _put(self, key: str, plain: list[Any]) -> None:
+        text = self._text(plain)
+        if (key, text) in self._rows("SELECT key, value FROM meta WHERE key = ?", (key,)):
+            return
+        with self._writing() as connection:
+            connection.execute(
+                "INSERT OR REPLACE INTO meta (key, value) VALUES (?, ?)", (key, text)
+            )
+
+    def _listed(self, key: str, parse: Callable[[Any], _T]) -> list[_T]:
+        rows = self._rows("SELECT value FROM meta WHERE key = ?", (key,))
+
+        def every(plain: Any) -> list[_T]:
+            return [parse(each) for each in plain]
+
+        return [found for (text,) in rows for found in self._parsed("meta", key, text, every)]

@@ -146,7 +146,7 @@ class Database:
                     self._connection.execute("ROLLBACK")
                 raise
 
-    def _parsed(self, table: str, row: int, text: str, parse: Callable[[Any], _T]) -> _T:
+    def _parsed(self, table: str, row: int | str, text: str, parse: Callable[[Any], _T]) -> _T:
         """What the JSON text of a row stands for; raise StoreError naming file and row."""
         try:
             return parse(cleaned(json.loads(text)))

@@ -1,6 +1,5 @@
-"""The commands as a person calls them: plans, mistakes, and what they say."""
+"""The commands as a person calls them: mistakes, and what they say."""
 
-import json
 import subprocess
 import sys
 from pathlib import Path
@@ -36,28 +35,9 @@ def dairy(tmp_path: Path) -> Path:
     return tmp_path / "d.toml"
 
 
-def test_a_plan_needs_no_config_and_speaks_json(call) -> None:  # type: ignore[no-untyped-def]
-    found = call("salt", "gouda", "--weight", "5 lb", "--strength", "2.25 lb/gal", "--json")
-    assert found.exit_code == 0, found.output
-    plan = json.loads(found.output)
-    assert [step["action"] for step in plan["steps"]] == ["salt face", "turn", "salt face", "lift"]
-    hours = plan["steps"][-1]["hours"]
-    assert hours["low"] < hours["expected"] < hours["high"]
-    assert plan["weight_g"] == pytest.approx(2267.96)
-
-
-def test_a_plan_in_words_shows_ranges(call) -> None:  # type: ignore[no-untyped-def]
-    assert " to " in call("salt", "gouda").output
-    assert "mill " in call("salt", "cheddar", "--weight", "10 kg").output
-    assert "coat" in call("salt", "limburger").output
-
-
 @pytest.mark.parametrize(
     ("words", "said"),
     [
-        (("salt", "moonstone"), "there is no style 'moonstone'; write one of"),
-        (("salt", "gouda", "--weight", "5 parsnips"), "parsnips"),
-        (("salt", "gouda", "--strength", "40 %"), "40"),
         (("status",), "there is no config at"),
         (("--config", "absent.toml", "check"), "there is no config at absent.toml"),
     ],

@@ -48,7 +48,7 @@ def test_it_skips_from_alarm_to_alarm(replay: Replay) -> None:
 def test_what_is_entered_counts_at_once_and_stays_out_of_the_file(replay: Replay) -> None:
     before = WEEK.with_name("week.journal.jsonl").read_bytes()
     replay.go_to(replay.desk.now() + 30 * HOUR)
-    task = replay.desk.picture().tasks[0]
+    task = next(task for task in replay.desk.picture().tasks if task.salting)
     replay.desk.append(Turned(task.wheels), replay.desk.now(), "TT")
     replay.desk.changed()
     after = replay.desk.picture()

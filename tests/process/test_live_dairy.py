@@ -113,7 +113,7 @@ def test_a_sensor_is_recorded_missed_when_pulled_and_found_again(call, board, re
     until(lambda: temperature(call)["value"] == 12.3)
     assert not temperature(call)["silent"]
     plugged.kill()
-    until(lambda: "nothing is heard of the temperature at cave" in call("status").stdout)
+    until(lambda: "the temperature at cave is unwatched: nothing comes" in call("status").stdout)
     assert temperature(call)["silent"]
     assert recording.poll() is None
     board(b"T=11.5 H=90.0\n")
@@ -136,7 +136,8 @@ def test_entries_made_beside_the_recorder_get_their_countdown_and_keep_it(  # ty
     recording = recorder()
     until(lambda: len(tasks()) == 4)
     assert [task["action"] for task in tasks()] == ["salt face", "turn", "salt face", "lift"]
-    assert call("wheel", "salt", "1-2", "--grams", "15 g").returncode == 0
+    asked = f"{tasks()[0]['grams']['expected']:.1f} g"
+    assert call("wheel", "salt", "1-2", "--grams", asked).returncode == 0
     until(lambda: [t["action"] for t in tasks()] == ["turn", "salt face", "lift"])
     before = tasks()
     recording.send_signal(signal.SIGKILL)

@@ -16,7 +16,7 @@ from textual.pilot import Pilot
 
 from cavewatch.core.alarms.alarm import Alarm, Explanation, Priority
 from cavewatch.core.alarms.table import State, Trigger, after
-from cavewatch.core.countdown import Action, Countdown, Span, Step
+from cavewatch.core.countdown import Action, Content, Countdown, Footing, Span, Step
 from cavewatch.core.dairy import Dairy, picture
 from cavewatch.core.errors import CavewatchError
 from cavewatch.core.journal import Acknowledged, Act, Entry, Made, standing
@@ -61,6 +61,7 @@ def style(
         proportions=Proportions(Form.WHEEL, 0.5),
         weight=figure(2500, 1500, 5000),
         density=figure(1.08, 1.05, 1.12),
+        loss=figure(6, 4, 8),
         diffusivity=figure(0.25, 0.2, 0.3),
         rate=figure(0.7, 0.5, 0.9),
         brine=BrinePlan(figure(20, 18, 22), Limits(10.0, 15.0, SOURCE)),
@@ -165,7 +166,18 @@ def solved(wheel: Wheel, now: float) -> Countdown:
         steps=tuple(steps),
         reason="brine at 20.1 % and 12.6 °C",
         caution="",
+        in_moisture=Span(3.3 * part, 3.9 * part, 4.6 * part),
+        at_lift=Content(Span(1.3, 1.6, 1.9), Span(3.2, 4.1, 5.2), Span(2235, 2254, 2272)),
+        pinned=Footing(out, 1.6, 20.1, 12.6, 0.7, (), 0.0, 0.0),
     )
+
+
+def later(countdown: Countdown) -> Countdown:
+    """The countdown of a wheel whose lift was planned 100 min sooner."""
+    assert countdown.pinned is not None
+    pinned = replace(countdown.pinned, lift=countdown.pinned.lift - 6000.0)
+    shift = "lift 1 h 40 min later than planned: brine 18.9 % in the mean, not 20.1 %"
+    return replace(countdown, pinned=pinned, shift=shift)
 
 
 class FakeReplay:
@@ -283,7 +295,7 @@ class FakeDesk:
 
 
 def busy() -> FakeDesk:
-    """Five places, six groups of wheels in salt, two alarms."""
+    """Five places, six groups of wheels in salt, one of them later than planned, two alarms."""
     desk = FakeDesk()
     hours_ago = {
         made(1, 2, 3, 4, kind="alpine", place="upper cave", salting_done=True): 40 * 24,
@@ -299,6 +311,7 @@ def busy() -> FakeDesk:
     for act, ago in hours_ago.items():
         desk.append(act, NOW - ago * HOUR, "MK")
     desk.solve()
+    desk.countdowns[20] = later(desk.countdowns[20])
     for name, value in READINGS.items():
         desk.read(name, value, NOW - 5)
     desk.alarms = [SILENT, TOO_DRY]
@@ -372,6 +385,7 @@ def scene() -> SimpleNamespace:
         alarm=alarm,
         busy=busy,
         dashboard=dashboard,
+        later=later,
         made=made,
         quiet=quiet,
         shown=shown,

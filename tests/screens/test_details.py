@@ -7,7 +7,15 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
-from cavewatch.core.journal import BrineMeasured, Clarity, Lifted, Salted, Turned
+from cavewatch.core.journal import (
+    Against,
+    BrineMeasured,
+    Clarity,
+    Lifted,
+    Salted,
+    SensorChecked,
+    Turned,
+)
 from cavewatch.core.reading import Channel, Reading, SignalStatus
 from cavewatch.screens.details import alarm_detail, fact, group_detail, place_detail
 from cavewatch.screens.groups import groups_of
@@ -45,20 +53,27 @@ def test_a_group_shows_what_is_to_do_what_it_rests_on_and_what_was_done(
     desk.append(Turned(numbers), scene.NOW - 3600, "MK")
     desk.append(Salted(numbers, 9.0), scene.NOW - 3540, "MK")
     desk.solve()
-    desk.countdowns = {n: replace(c, caution="warm brine") for n, c in desk.countdowns.items()}
+    desk.countdowns = {
+        n: replace(scene.later(c), caution="warm brine") for n, c in desk.countdowns.items()
+    }
     group = groups_of(desk.picture())[0]
     assert texts(group_detail(group, scene.NOW, UTC, Display(), 90)) == [
         "wheels        14–17",
         "make          Washed curd",
         "size          2.3 kg each, 17.6 x 8.8 cm",
         "place         brine tub, in brine",
-        "to do         tomorrow 07:30: turn, in 16 h 00",
+        "to do         tomorrow 07:30: turn in 16 h 00",
         "              tomorrow 07:30: salt face, 8.0 to 11 g of salt each",
         "              Thu 19:30: lift (earliest Thu 17:00, latest Fri 00:20)",
-        "salt so far   0.2 % (0.2 % to 0.2 %), as of 15:30",
-        "salt aimed at 1.6 % (1.4 % to 1.9 %)",
+        "moved         lift 1 h 40 min later than planned: brine 18.9 % in the mean, not 20.1 %",
+        "salt so far   0.2 %, 0.5 % (0.4 to 0.6 %) in its moisture, as of 15:30",
+        "salt aimed at 1.6 % (1.4 to 1.9 %)",
+        "when lifted   1.6 % (1.3 to 1.9 %) salt, 4.1 % (3.2 to 5.2 %) in its moisture",
+        "              weighing 2.25 kg (2.23 to 2.27 kg)",
         "rests on      brine at 20.1 % and 12.6 °C",
         "caution       warm brine",
+        "meant so      turned so that both flat faces take up the same by the lift; salt for the",
+        "              upper face until the next turn, or the lift",
         "done          14:31: salted, 9.0 g",
         "              14:30: turned",
         "              07:30: in, brine tub",
@@ -115,6 +130,18 @@ def test_a_tub_shows_how_strong_it_is_by_now(scene: SimpleNamespace) -> None:
     assert "cheese        16.1 kg in it, 9.2 kg lifted out" in found
     due = next(line for line in found if line.startswith("due now"))
     assert due.startswith("due now       look whether it is clear, skim it, measure the strength")
+
+
+def test_a_place_says_when_its_sensors_were_checked(scene: SimpleNamespace) -> None:
+    desk = scene.busy()
+    found = SensorChecked("lower cave.humidity", Against.TABLE_SALT, 76.0, -0.8, 0.5, True)
+    desk.append(found, scene.NOW - 12 * 86_400, "MK")
+    told = texts(place(desk, "lower cave", 120))
+    assert "humidity      83 % at 15:29, below its range" in told
+    assert (
+        "sensor        checked 12 days ago: over table salt it reads 0.8 % high, corrected" in told
+    )
+    assert "sensor        never checked" in told
 
 
 def test_a_value_outside_its_range_is_bright(scene: SimpleNamespace) -> None:

@@ -37,7 +37,7 @@ def test_a_range_with_one_edge_is_drawn_from_that_edge() -> None:
 
 
 def test_a_clash_is_a_word() -> None:
-    assert drawn(12.0, Range(Edge(14, "a"), Edge(12, "b"), "a wants more than b")) == "clash  "
+    assert drawn(12.0, Range(Edge(14, "a"), Edge(12, "b"))) == "clash  "
 
 
 def test_without_range_or_value_there_is_nothing() -> None:

@@ -42,6 +42,14 @@ def test_a_group_in_two_lines(scene: SimpleNamespace) -> None:
     ]
 
 
+def test_a_lift_that_moved_is_announced_beside_its_wheels(scene: SimpleNamespace) -> None:
+    group = groups_of(scene.busy().picture())[2]
+    assert drawn(group, scene.NOW, 77, 2)[0] == (
+        "turn in 3 h 00     20      Mountain tomme, 2.3 kg, brine tub".ljust(65) + "1 h 40 later"
+    )
+    assert "later" not in "".join(drawn(group, scene.NOW, 37, 2))
+
+
 def test_a_group_in_one_line(scene: SimpleNamespace) -> None:
     group = groups_of(scene.busy().picture())[3]
     assert drawn(group, scene.NOW, 77, 1) == [

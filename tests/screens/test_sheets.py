@@ -1,13 +1,16 @@
 """Forms without a screen: what their fields say, and the act they make."""
 
+from dataclasses import replace
 from types import SimpleNamespace
 from typing import Any
 
 import pytest
 
 from cavewatch.core import journal
+from cavewatch.core.countdown import Action, Span
+from cavewatch.core.due import Task
 from cavewatch.core.errors import CavewatchError
-from cavewatch.core.journal import Ending, Entry
+from cavewatch.core.journal import Ending, Entry, Wash
 from cavewatch.core.shape import Cylinder
 from cavewatch.core.style import Method
 from cavewatch.screens.brine_test import brine_test
@@ -40,6 +43,14 @@ def test_turned_is_ready_to_be_written(sheets: Sheets, scene: SimpleNamespace) -
     assert act(sheets.turned()) == journal.Turned((14, 15, 16, 17))
     values = fill(sheets.turned()).values
     assert (values["when"], values["by"]) == (scene.NOW, "MK")
+
+
+def test_the_rind_form_offers_the_work_that_is_due(sheets: Sheets) -> None:
+    assert act(sheets.washed()) == journal.Washed((14, 15, 16, 17), Wash.WASH)
+    due = Task(Action.BRUSH, Span(0, 0, 0), (16,), "cave", "Tomme", None, every=86400.0)
+    brushed = replace(sheets, dairy=replace(sheets.dairy, tasks=(due,)))
+    assert act(brushed.washed()) == journal.Washed((14, 15, 16, 17), Wash.BRUSH)
+    assert act(brushed.washed(), how="oil") == journal.Washed((14, 15, 16, 17), Wash.OIL)
 
 
 def test_an_action_applies_to_the_selection_the_place_or_typed_wheels(sheets: Sheets) -> None:
@@ -192,6 +203,7 @@ def test_new_wheels_with_everything_given(make: Sheet, scene: SimpleNamespace) -
         method="dry",
         place="salting tray",
         floats="held",
+        temperature="86 degF",
         made="yesterday 11:00",
         lot="L7",
         when="15:00",
@@ -203,6 +215,7 @@ def test_new_wheels_with_everything_given(make: Sheet, scene: SimpleNamespace) -
         False,
         "L7",
     )
+    assert made.temperature == pytest.approx(30.0)
     assert made.made_at == scene.NOW - 28.5 * scene.HOUR
 
 
@@ -224,6 +237,8 @@ def test_what_is_typed_is_echoed_in_the_makers_units(make: Sheet) -> None:
         ({"place": "upper cave"}, "place", "upper cave is no tub"),
         ({"method": "dry"}, "place", "brine tub is a tub"),
         ({"salted": "before"}, "place", "brine tub is a tub"),
+        ({"temperature": "86"}, "temperature", "has no unit"),
+        ({"temperature": "86 degC"}, "temperature", "0 to 45 degC"),
         ({"made": "tomorrow 09:00"}, "made", "still to come"),
     ],
 )

@@ -124,7 +124,7 @@ def test_a_terminal_that_shows_only_ascii_gets_only_ascii(environment: dict[str,
 def test_showing_the_dashboard_loads_no_solver_no_store_and_no_units_library() -> None:
     code = (
         "import sys, cavewatch.screens\n"
-        "heavy = {'numpy', 'pint', 'sqlite3', 'sqlite_utils', 'serial', 'cavewatch.core.salting'}\n"
+        "heavy = {'numpy', 'pint', 'sqlite3', 'sqlite_utils', 'serial'}\n"
         "print(sorted(heavy & set(sys.modules)))"
     )
     root = Path(__file__).parents[2]

@@ -79,6 +79,21 @@ def test_a_range_names_whose_it_is_once() -> None:
     assert wording.whose(Range(Edge(1, "a"), Edge(2, "b"))) == "a / b"
 
 
+@pytest.mark.parametrize(
+    ("quantity", "display", "words"),
+    [
+        (Quantity.TEMPERATURE, METRIC, "16 °C, b of at most 13 °C; nearest to both is 14.5 °C"),
+        (Quantity.TEMPERATURE, US, "60.8 °F, b of at most 55.4 °F; nearest to both is 58.1 °F"),
+        (Quantity.TEMPERATURE, US, "which misses each by 2.7 °F"),
+        (Quantity.HUMIDITY, US, "which misses each by 1.5 %"),
+    ],
+)
+def test_a_clash_is_told_in_the_makers_units(
+    quantity: Quantity, display: Display, words: str
+) -> None:
+    assert words in wording.clash(quantity, Range(Edge(16, "a"), Edge(13, "b")), display)
+
+
 def test_a_signal_that_is_not_good_shows_its_letter() -> None:
     channel = Channel("cave", Quantity.HUMIDITY)
     uncertain = Reading(channel, 0.0, 100.0, SignalStatus.OUT_OF_SPECIFICATION)
@@ -91,30 +106,70 @@ def test_every_kind_of_entry_has_words(scene: SimpleNamespace) -> None:
     acts: list[journal.Act] = [
         scene.made(14, 15, 16),
         journal.Turned((14,)),
+        journal.Washed((14,), journal.Wash.RUB),
         journal.Salted((14, 15), 9.0),
         journal.Lifted((14,), "cave"),
         journal.Moved((14,), "cave"),
         journal.Ended((14, 15), journal.Ending.SOLD),
+        journal.Assayed((14,), 1.85, 0.1),
+        journal.Weighed((14, 15), 2310.0),
         journal.BrineMeasured("tub", 20.1),
         journal.Tended("tub", journal.BrineWork.RESTORED, salt=650.0, drawn_off=2000.0),
         journal.Noted("soft rind", (14,)),
+        journal.Assayed((14,), 1.9, 0.1),
+        journal.Weighed((14, 15), 2310.0),
         journal.Acknowledged("cave.humidity low"),
+        journal.Shelved("cave.humidity low", 600.0),
+        journal.Unshelved("cave.humidity low"),
+        journal.OutOfService("cave.humidity low", "probe away"),
+        journal.BackInService("cave.humidity low"),
+        journal.Reset("cave.humidity low"),
+        journal.Suppressed("cave", 600.0, "cleaning"),
+        journal.SensorChecked(
+            "cave.humidity", journal.Against.TABLE_SALT, 74.0, 1.7, 0.5, True, 12.0
+        ),
+        journal.Testing("cave.humidity", 600.0),
         journal.Voided(7),
     ]
     assert {type(act) for act in acts} == set(journal.KINDS.values())
     assert [wording.act_words(act, METRIC) for act in acts] == [
         "new wheels 14–16 in brine tub",
         "turned wheel 14",
+        "rubbed wheel 14",
         "put 9.0 g of salt each on wheels 14, 15",
         "lifted wheel 14 to cave",
         "moved wheel 14 to cave",
         "sold wheels 14, 15",
+        "wheel 14 assayed: 1.85 ± 0.10 % salt",
+        "wheels 14, 15 weighed: 2.3 kg each",
         "brine of tub measured: 20.1 %",
         "brine of tub restored: 2.0 kg drawn off, 650 g of salt",
         "note about wheel 14: soft rind",
+        "wheel 14 assayed: 1.90 ± 0.10 % salt",
+        "wheels 14, 15 weighed: 2.3 kg each",
         "acknowledged cave.humidity low",
+        "shelved cave.humidity low",
+        "unshelved cave.humidity low",
+        "out of service cave.humidity low",
+        "back in service cave.humidity low",
+        "reset cave.humidity low",
+        "suppressed alarms of cave",
+        "checked the sensor of cave.humidity: over table salt it reads 1.7 % low, corrected",
+        "tested the sensor of cave.humidity",
         "voided entry 7",
     ]
+
+
+def test_a_range_is_told_with_its_unit_once_if_it_is_the_same() -> None:
+    assert wording.ranged(Span(1.4, 1.6, 1.9), METRIC.salt) == "1.6 % (1.4 to 1.9 %)"
+    assert wording.ranged(Span(1.6, 1.6, 1.6), METRIC.salt) == "1.6 %"
+    weights = Span(990.0, 1004.0, 1012.0)
+    assert wording.ranged(weights, METRIC.to_weigh) == "1.00 kg (990 g to 1.01 kg)"
+
+
+def test_a_shift_is_told_in_hours_and_minutes() -> None:
+    assert wording.moved(6000.0) == "1 h 40 later"
+    assert wording.moved(-1500.0) == "25 min sooner"
 
 
 def test_a_test_of_brine_says_all_that_was_found() -> None:

@@ -28,6 +28,12 @@ transitions = st.builds(
         priority=st.sampled_from(Priority),
         since=instants,
         explanation=st.builds(Explanation, texts, texts, texts, texts, st.floats(0, 1000)),
+        called=instants,
+        place=texts,
+        latching=st.booleans(),
+        beneath=st.none() | st.sampled_from(State),
+        until=st.none() | instants,
+        why=texts,
     ),
 )
 

@@ -2,17 +2,19 @@
 
 From the last test on, the strength is carried forward by a mass balance: salt
 that lifted wheels took, water that they gave, and what the maker put in and
-drew off. Wheels still in the tub count when they are lifted.
+drew off. Wheels still in the tub count when they are lifted; until then what the recorder
+works out for them stands in (`TubLife.by`).
 """
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass
-from typing import TypeVar
+from dataclasses import dataclass, replace
+from typing import Self, TypeVar
 
 from cavewatch.core import journal
 from cavewatch.core.brine.balance import Balance, Event
 from cavewatch.core.brine.capacity import capacity
 from cavewatch.core.brine.exchange import water_per_salt
+from cavewatch.core.brine.predicted import Predicted
 from cavewatch.core.brine.restoring import Tub
 from cavewatch.core.brine.taken import Taking, taking_at, takings
 from cavewatch.core.countdown import Span
@@ -72,6 +74,22 @@ class TubLife:
     skimmed_at: float | None
     remarks: tuple[str, ...]
     """What limits the prediction, in words."""
+
+    def by(self, predicted: Predicted | None) -> Self:
+        """The same with the brine that wheels now in it lead to, if that has been worked out.
+
+        What was worked out before its strength was last told, or before the last wheel
+        came out, no longer counts.
+        """
+        told = self.strengths[-1][0]
+        if predicted is None or self.tub is None or not self.in_now_kg or predicted.at < told:
+            return self
+        return replace(
+            self,
+            strength=predicted.strength,
+            tub=predicted.tub,
+            when_lifted=predicted.when_lifted,
+        )
 
     def room(self, style: Style) -> Span | None:
         """Cheese of a style that can go in beside what is in it [kg].

@@ -45,6 +45,12 @@ def in_water(strength: float) -> float:
     return 100.0 * strength / (100.0 - strength)
 
 
+def from_in_water(salt_per_100g_water: float) -> float:
+    """Strength from the salt per water [% w/w]; the inverse of `in_water`, 0 to 66.7 g."""
+    within("salt", salt_per_100g_water, 0.0, 200.0 / 3.0, "g per 100 g water")
+    return 100.0 * salt_per_100g_water / (100.0 + salt_per_100g_water)
+
+
 def from_mass_ratio(salt: float, water: float) -> float:
     """Strength of `salt` dissolved in `water`, both in the same unit of mass [% w/w].
 

@@ -39,6 +39,8 @@ class Due:
     at: float
     """When it falls due, perhaps in the past [s since 1970 UTC]."""
     source: str
+    advice: bool = False
+    """To be suggested but not called late: never done here so far, or for a batch to come."""
 
 
 def tests_due(life: TubLife, at: float, in_use: bool) -> tuple[Due, ...]:
@@ -58,17 +60,18 @@ def _tests(life: TubLife, at: float, in_use: bool) -> Iterator[Due]:
     known = max((t for t in (life.strength_at, life.since) if t is not None), default=None)
     if in_use:
         due = at if known is None else known + STRENGTH_EVERY * DAY
-        yield Due("measure the strength", due, practice)
+        yield Due("measure the strength", due, practice, advice=known is None)
     elif known is None or (lifted is not None and known < lifted):
-        yield Due("measure the strength before the next batch", at, practice)
+        before = "measure the strength before the next batch"
+        yield Due(before, at, practice, advice=True)
     due = at if life.ph_at is None else life.ph_at + PH_EVERY * DAY
-    yield Due("measure the pH", due, "judgement")
+    yield Due("measure the pH", due, "judgement", advice=life.ph_at is None)
     if lifted is None:
         return
     if life.clarity_at is None or life.clarity_at < lifted:
-        yield Due("look whether it is clear", lifted, practice)
+        yield Due("look whether it is clear", lifted, practice, advice=life.clarity_at is None)
     if life.skimmed_at is None or life.skimmed_at < lifted:
-        yield Due("skim it", lifted, practice)
+        yield Due("skim it", lifted, practice, advice=life.skimmed_at is None)
 
 
 def renew(life: TubLife, at: float) -> tuple[str, ...]:
