@@ -9,6 +9,7 @@ from click.testing import CliRunner, Result
 
 from cavewatch import clock
 from cavewatch.cli import main
+from cavewatch.cli.live import words_with
 from cavewatch.config import load
 from cavewatch.core.journal import BrineMeasured, Made
 from cavewatch.recorder import Recorder
@@ -41,9 +42,7 @@ def record(config: Path) -> None:
     read = load(config)
     store = Store.open(read.store_path)
     try:
-        Recorder(
-            store, [], clock.now, read.places, {}, read.styles, lambda _, value: f"{value}"
-        ).step()
+        Recorder(store, [], clock.now, read.places, {}, read.styles, words_with(read), {}).step()
     finally:
         store.close()
 
