@@ -14,6 +14,7 @@ from cavewatch.cli.desk import StoreDesk
 from cavewatch.cli.live import Live
 from cavewatch.core.alarms.table import State
 from cavewatch.core.dairy import ChannelView, Dairy
+from cavewatch.core.due import Task
 from cavewatch.core.reading import Quantity
 from cavewatch.core.text import clean
 from cavewatch.core.urgent import task_words, urgent, wheel_words
@@ -87,6 +88,12 @@ def _value(view: ChannelView, desk: StoreDesk) -> str:
     return show(view.reading.value) + word
 
 
+def _shift(task: Task, dairy: Dairy) -> str:
+    """By how much a plan moved and why; empty for work that no countdown asks for."""
+    solved = [dairy.countdowns[n] for n in task.wheels if n in dairy.countdowns]
+    return solved[0].shift if task.salting and solved else ""
+
+
 def _plain(dairy: Dairy, desk: StoreDesk) -> dict[str, Any]:
     """The picture as JSON types: degC, %, g, and ISO 8601 times."""
 
@@ -122,7 +129,7 @@ def _plain(dairy: Dairy, desk: StoreDesk) -> dict[str, Any]:
                 "earliest": when(task.at.low),
                 "expected": when(task.at.expected),
                 "latest": when(task.at.high),
-                "shift": dairy.countdowns[task.wheels[0]].shift,
+                "shift": _shift(task, dairy),
                 "grams": None if task.grams is None else dataclasses.asdict(task.grams),
             }
             for task in dairy.tasks

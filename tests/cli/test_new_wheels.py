@@ -78,5 +78,7 @@ def test_status_tells_a_shift_and_its_reason(call: Call, config: Path, tmp_path:
     assert "wheels 1, 2: lift" in told
     assert "later than planned: brine 17." in told
     tasks = json.loads(call("status", "--json").output)["tasks"]
-    assert {task["shift"] for task in tasks} != {""}
-    assert all("later than planned" in task["shift"] for task in tasks)
+    told = {task["action"]: task["shift"] for task in tasks}
+    assert "later than planned" in told.pop("lift")
+    assert "later than planned" in told["turn"]
+    assert told["test"] == ""
