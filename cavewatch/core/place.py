@@ -29,6 +29,9 @@ class TubBrine:
     """Volume [L], where known."""
     temperature: float
     """Used while no probe reports [degC]."""
+    stirred: bool = False
+    """Salt that lies on the bottom is stirred, and keeps the brine saturated while it lasts;
+    otherwise it does not count."""
 
 
 @dataclass(frozen=True, slots=True)

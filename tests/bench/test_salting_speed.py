@@ -9,29 +9,38 @@ import time
 from collections.abc import Callable
 from dataclasses import replace
 from functools import partial
+from itertools import product
 from pathlib import Path
 from typing import Any
 
 import numpy as np
 import pytest
 
+from cavewatch.core.countdown import Countdown
+from cavewatch.core.journal import Act, Entry, Made, Salted
+from cavewatch.core.place import Place, PlaceKind, TubBrine
 from cavewatch.core.salting import axis, paste
+from cavewatch.core.salting.asked import Asked
 from cavewatch.core.salting.clock import WarmthRecord
 from cavewatch.core.salting.countdowns import countdown, countdowns
 from cavewatch.core.salting.crossing import first_crossing
 from cavewatch.core.salting.guesses import guesses
+from cavewatch.core.salting.planning import plan
 from cavewatch.core.salting.salted import PLENTY, Track
 from cavewatch.core.salting.surroundings import Surroundings
+from cavewatch.core.salting.target import Target
+from cavewatch.core.salting.tubs import curve
 from cavewatch.core.salting.turning import turning
 from cavewatch.core.shape import Cuboid, Sphere
 from cavewatch.core.style import Method
-from cavewatch.core.wheel import Event, Happening, Standing, Wheel
+from cavewatch.core.wheel import Event, Happening, Standing, Wheel, fold
 from cavewatch.styles import load
 
 LIBRARY = Path(__file__).parents[1] / "reference" / "test_diffusion_library.py"
 STYLES = load()
 HOUR = 3600.0
 NOW = 40 * HOUR
+BRINE = TubBrine(20.5, 800.0, 13.0)
 
 
 def cpu(act: Callable[[], Any], times: int) -> float:
@@ -113,6 +122,36 @@ def to_target(one: Wheel, places: dict[str, Surroundings], level: float) -> floa
     return turning(track, lifted, 0.0, 0.0, 0).lift
 
 
+def kept_tubs() -> Callable[[], list[Countdown]]:
+    """The same makes in tubs of 800 L whose brine they share, by the journal."""
+    style = STYLES["gouda"]
+    tubs = {f"tub {n}": Place(f"tub {n}", PlaceKind.TUB, {}, BRINE) for n in range(6)}
+    acts: list[tuple[float, Act]] = []
+    for number, (tub, make) in enumerate(product(tubs, range(5))):
+        wheels = tuple(range(10 * number + 1, 10 * number + 11))
+        made = Made(wheels, style.id, Method.BRINE, 4000.0 + 10 * make, tub)
+        acts += [(make * 7 * HOUR, made), (make * 7 * HOUR + 60.0, Salted(wheels, 35.0))]
+    acts.sort(key=lambda act: act[0])
+    entries = [Entry(n, at, at, "AB", act) for n, (at, act) in enumerate(acts, start=1)]
+    wheels_, misfits = fold(entries, STYLES, tubs)
+    assert not misfits
+    told = ((0.0, BRINE.strength),)
+    first = {name: replace(each, strengths=told) for name, each in around(int(NOW / 60)).items()}
+    plans = {found.wheel: found for found in countdowns(wheels_.values(), first, NOW)}
+
+    def again() -> list[Countdown]:
+        places = {
+            name: replace(each, strengths=told) for name, each in around(int(NOW / 60)).items()
+        }
+        for name, tub in tubs.items():
+            found = curve(tub, entries, wheels_, plans, places, {}, NOW)
+            assert found is not None
+            places[name] = replace(places[name], strengths=found.strengths)
+        return countdowns(wheels_.values(), places, NOW)
+
+    return again
+
+
 @pytest.mark.bench
 def test_speed_of_countdowns() -> None:
     print(
@@ -139,6 +178,12 @@ def test_speed_of_countdowns() -> None:
         what = "30 makes" if alike else "each of its own weight"
         again = partial(read_again, wheels)
         tell(f"300 wheels in 6 tubs ({what}) after a new reading", cpu(again, times), aim)
+    tell("300 wheels in 6 tubs (30 makes), sharing brine", cpu(kept_tubs(), 5), "aim: 500")
+    block = Cuboid(20.0, 10.0, 8.0)
+    asked = Asked(STYLES["gouda"], Method.BRINE, 1728.0, block, 12.0, 20.0, target=Target(1.8))
+    for strength, litres, what in ((16.0, 1.0, "in a tub of 1 L"), (10.0, 0.5, "never there")):
+        run = partial(plan, replace(asked, strength=strength, litres=litres))
+        tell(f"plan of a Cuboid {what}", cpu(run, 1))
 
 
 @pytest.mark.bench

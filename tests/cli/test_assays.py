@@ -46,6 +46,21 @@ def test_a_weight_is_entered_for_each(enter, tmp_path: Path) -> None:  # type: i
     assert acts(tmp_path)[-1] == Weighed((1, 2, 3), 4400.0)
 
 
+def test_the_planner_goes_by_what_the_assays_taught(enter, tmp_path: Path) -> None:  # type: ignore[no-untyped-def]
+    def planned(*words: str) -> str:
+        config = ["--config", str(tmp_path / "d.toml")]
+        found = CliRunner().invoke(main, [*config, "salt", "--style", *words])
+        assert found.exit_code == 0, found.output
+        return " ".join(found.output.split())
+
+    before = planned("gouda")
+    assert "of your wheels" not in before
+    assert enter("assay", "1", "2", "--salt", "2.6 %", "--error", "0.1 %").exit_code == 0
+    assert "from 2 of your wheels" in planned("gouda")
+    assert "of your wheels" not in planned("gouda", "--rate-factor", "0.6")
+    assert "of your wheels" not in planned("edam")
+
+
 @pytest.mark.parametrize(
     ("words", "said"),
     [

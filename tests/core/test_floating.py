@@ -163,7 +163,8 @@ def counted(shape: Shape, faces: Sequence[Face], tau: float, parts: int) -> floa
     paste = Paste(shape)
     salt = paste.fresh()
     for _ in range(parts):
-        salt = paste.turned(paste.course(salt, dict.fromkeys(faces, Held(1.0))).salt(tau / parts))
+        salt = paste.course(salt, dict.fromkeys(faces, Held(1.0))).salt(tau / parts)
+        salt = salt[..., ::-1] if Face.TOP in paste.faces else salt
     return paste.mean(salt)
 
 

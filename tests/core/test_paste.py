@@ -110,9 +110,7 @@ def test_swapping_the_faces_mirrors_the_field(
 
     upright = paste.course(salted(paste, first, early), then)
     mirrored = paste.course(salted(paste, swapped(first), early), swapped(then))
-    np.testing.assert_allclose(
-        paste.turned(mirrored.salt(late)), upright.salt(late), atol=1e-10 * 40
-    )
+    np.testing.assert_allclose(mirrored.salt(late)[..., ::-1], upright.salt(late), atol=1e-10 * 40)
     for face in then:
         assert mirrored.through(SWAPPED[face], late) == pytest.approx(
             upright.through(face, late), abs=1e-8
@@ -139,7 +137,7 @@ def test_a_block_conserves_and_can_be_cut_and_mirrored_too() -> None:
     np.testing.assert_allclose(cut, course.salt(0.7), atol=1e-10 * 30)
     swapped = {SWAPPED[face]: each for face, each in faces.items()}
     np.testing.assert_allclose(
-        paste.turned(salted(paste, swapped, 0.7)), course.salt(0.7), atol=1e-10 * 30
+        salted(paste, swapped, 0.7)[..., ::-1], course.salt(0.7), atol=1e-10 * 30
     )
 
 

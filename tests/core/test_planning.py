@@ -131,6 +131,22 @@ def test_the_uptake_is_the_share_of_endless_time_that_the_series_gives(
     assert made.uptake.low == made.uptake.high
 
 
+def test_a_face_left_bare_is_turned_half_way_and_takes_longer(asked: Asked) -> None:
+    salted, bare = plan(asked), plan(replace(asked, bare_top=True))
+    assert not [step for step in bare.steps if step.action is Action.SALT_FACE]
+    assert bare.put_on is None
+    assert bare.lift.expected > 1.2 * salted.lift.expected
+    held = plan(replace(asked, bare_top=True, hold=20 * HOUR, litres=60.0))
+    assert held.touches == pytest.approx((10 * HOUR,), rel=0.05)
+    assert held.put_on is None
+    assert held.salt.expected < plan(replace(asked, hold=20 * HOUR, litres=60.0)).salt.expected
+
+
+def test_a_tub_that_is_far_too_small_for_its_wheels_is_refused(asked: Asked) -> None:
+    with pytest.raises(CavewatchError, match=r"0\.1 L of brine is far too little for 21\.4 L"):
+        replace(asked, litres=0.1, wheels=10)
+
+
 def test_the_diffusivity_leaves_the_rate_factor_alone(asked: Asked) -> None:
     own = plan(replace(asked, diffusivity=asked.style.diffusivity.value))
     assert own.rate == plan(asked).rate

@@ -147,6 +147,7 @@ def test_the_error_falls_as_the_step_to_the_power_of_three_halves(
         monkeypatch.setattr(sharing, "FIRST", 24 * H / steps)
         monkeypatch.setattr(sharing, "LONGEST", 24 * H / steps)
         monkeypatch.setattr(sharing, "AGREE", math.inf)
+        monkeypatch.setattr(sharing, "NOTHING", 0.0)
         return solved(20.0, Bather(uptake(floats=floats), (IN,), 4)).end.strength
 
     finest = end(512)
@@ -162,6 +163,7 @@ def test_the_steps_it_chooses_hold_its_end_to_a_thousandth_of_a_per_cent_of_salt
     chosen = solved(20.0, *crowd).end.strength
     monkeypatch.setattr(sharing, "FIRST", 24 * H / 512)
     monkeypatch.setattr(sharing, "LONGEST", 24 * H / 512)
+    monkeypatch.setattr(sharing, "NOTHING", 0.0)
     fine = solved(20.0, *crowd).end.strength
     assert chosen < 19.5
     assert chosen == pytest.approx(fine, abs=0.001)
@@ -231,3 +233,21 @@ def test_salt_that_washes_off_a_face_makes_the_brine_stronger() -> None:
     )
     found = solved(20.0, Bather(uptake(), history, 2), until=2 * H)
     assert found.end.strength > 20.5
+
+
+def test_salt_on_the_bottom_keeps_the_brine_saturated_only_where_it_is_stirred() -> None:
+    wheels = Bather(HELD_UNDER, (IN,), 5)
+    heap = [Addition(H, salt=4000.0)]
+    still, stirred = (
+        shared("tub", tub(), 0.0, 24 * H, [wheels], AROUND, heap, most=26.4, stirred=each)
+        for each in (False, True)
+    )
+    (full,) = (strength for at, strength in still.strengths if at == H)
+    assert full < 26.4
+    assert still.end.strength < 26.3
+    assert {strength for at, strength in stirred.strengths if at >= H} == {26.4}
+    # The heap is still there, less what the wheels took: nothing is lost but to them.
+    assert stirred.end.salt > still.end.salt + 500.0
+    track = Track.of(HELD_UNDER, in_it(stirred), [IN])
+    taken = 5 * track.taken_from_brine(0.0, 24 * H)
+    assert stirred.end.salt == pytest.approx(tub().salt + 4000.0 - taken, rel=1e-9)

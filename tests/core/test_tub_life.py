@@ -7,7 +7,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from cavewatch.core.brine import upkeep
-from cavewatch.core.brine.balance import NO_VOLUME, UNDISSOLVED
+from cavewatch.core.brine.balance import NO_VOLUME, UNCOUNTED, UNDISSOLVED
 from cavewatch.core.brine.capacity import capacity
 from cavewatch.core.brine.defects import DEFECTS, matching
 from cavewatch.core.brine.density import density
@@ -38,6 +38,7 @@ from cavewatch.core.wheel import fold
 
 END = 1000.0 * DAY
 TUB = Place("tub", PlaceKind.TUB, {}, TubBrine(20.0, 60.0, 12.0))
+STIRRED = Place("tub", PlaceKind.TUB, {}, TubBrine(20.0, 60.0, 12.0, stirred=True))
 OTHERS = (
     Place("second tub", PlaceKind.TUB, {}, TubBrine(22.0, None, 12.0)),
     Place("tray", PlaceKind.TRAY, {}),
@@ -248,7 +249,19 @@ def test_impossible_entries_are_told_and_stop_nothing(lived) -> None:  # type: i
     assert "drawn off, more than the 69.1 kg in it" in drained.remarks[-1]
     heaped = lived((1.0, Tended("tub", BrineWork.RESTORED, salt=20_000.0)))
     assert heaped.strength.expected == pytest.approx(26.4, abs=0.05)
-    assert heaped.remarks[-1] == UNDISSOLVED
+    assert heaped.remarks[-1] == f"{UNDISSOLVED}, {UNCOUNTED}"
+
+
+def test_salt_on_the_bottom_counts_only_where_it_is_stirred(lived) -> None:  # type: ignore[no-untyped-def]
+    heap = (1.0, Tended("tub", BrineWork.RESTORED, salt=20_000.0))
+    water = (2.0, Tended("tub", BrineWork.RESTORED, water=2_000.0))
+    still = lived(heap, water)
+    assert still.strength.expected < 26.0
+    assert lived(heap, (2.0, BrineMeasured("tub", 26.0))).remarks == ()
+    kept = lived(heap, water, place=STIRRED)
+    assert kept.strength.expected == pytest.approx(26.4, abs=0.05)
+    assert kept.remarks[-1] == UNDISSOLVED
+    assert kept.tub.salt - still.tub.salt == pytest.approx(13_800.0, rel=0.05)
 
 
 # Over random histories
@@ -291,7 +304,7 @@ def histories(draw: st.DrawFn) -> Journal:
 @given(st.data())
 def test_salt_is_conserved_on_paper(lived, style: Style, data: st.DataObject) -> None:  # type: ignore[no-untyped-def]
     acts = data.draw(histories())
-    found = lived(*acts)
+    found = lived(*acts, place=STIRRED)
     gone = {n for _, act in acts if isinstance(act, Lifted) for n in act.wheels}
     weight = {
         n: act.weight for _, act in acts if isinstance(act, Made) for n in act.wheels if n in gone

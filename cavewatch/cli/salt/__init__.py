@@ -8,7 +8,7 @@ import click
 
 from cavewatch import clock
 from cavewatch.cli.brine.wording import display_for, rounded
-from cavewatch.cli.live import config_of
+from cavewatch.cli.live import Live, config_of
 from cavewatch.cli.salt.compared import compared, say_compared
 from cavewatch.cli.salt.curd import say_milled
 from cavewatch.cli.salt.plain import plain, plain_milled
@@ -23,10 +23,12 @@ from cavewatch.cli.salt.typed import (
 from cavewatch.cli.salt.wording import say_plan
 from cavewatch.config import default_path
 from cavewatch.core.errors import CavewatchError
+from cavewatch.core.salting.guesses import Rate
 from cavewatch.core.salting.milled import milled
 from cavewatch.core.salting.planning import plan
 from cavewatch.core.salting.teaspoons import GRAINS
-from cavewatch.core.style import Method
+from cavewatch.core.style import Method, Style
+from cavewatch.recorder.solver import Solver
 from cavewatch.styles import load
 
 METHODS = [method.value for method in Method]
@@ -50,6 +52,9 @@ METHODS = [method.value for method in Method]
 @click.option("--target", help="At the lift: '1.8 %' of the cheese, '4.5 % S/M' of its moisture.")
 @click.option("--for", "hold", help="The other way round: what does '12 h' give?")
 @click.option("--floating/--submerged", default=None, help="In brine; it floats unless held under.")
+@click.option(
+    "--bare-top", is_flag=True, default=None, help="The face that stands out is left unsalted."
+)
 @click.option("--diffusivity", help="Of salt at that temperature: '0.2 cm2/day', '2.3e-10 m2/s'.")
 @click.option("--partition", type=float, help="Salt just inside over salt outside, by water.")
 @click.option("--rate-factor", type=float, help="On the diffusivity while salt goes in.")
@@ -81,6 +86,9 @@ def salt(config_path: Path | None, /, as_json: bool, **options: Any) -> None:
     display = display_for(config_path, *typed.texts)
     grain = GRAINS[typed.grain]
     on_clock = typed.in_at or typed.out_by or typed.awake
+    learned = None
+    if config is not None and typed.style is not None and config.store_path.exists():
+        learned = _learned(Live.of(config), style)
     found: Any
     if method is Method.MILLED:
         curd = milled_asked(typed, style)
@@ -92,20 +100,29 @@ def salt(config_path: Path | None, /, as_json: bool, **options: Any) -> None:
         if on_clock:
             raise CavewatchError("--compare goes without --in-at, --out-by and --awake")
         each = compared(typed, method)
-        plans = [plan(asked_of(one, style, method)) for one in each]
+        plans = [plan(asked_of(one, style, method, learned)) for one in each]
         found = {"plans": [plain(one, grain) for one in plans]}
         if not as_json:
             say_compared(plans, [str(one.hold or one.brine) for one in each], display)
     elif on_clock:
         zone = clock.zone(config.zone) if config else clock.machine_zone()
-        timetable = scheduled(typed, asked_of(typed, style, method), zone, clock.now())
+        timetable = scheduled(typed, asked_of(typed, style, method, learned), zone, clock.now())
         found = plain(timetable.planned, grain, timetable)
         if not as_json:
             say_plan(timetable.planned, display, grain, timetable)
     else:
-        planned = plan(asked_of(typed, style, method))
+        planned = plan(asked_of(typed, style, method, learned))
         found = plain(planned, grain)
         if not as_json:
             say_plan(planned, display, grain)
     if as_json:
         click.echo(json.dumps(rounded(found, 9), indent=2))
+
+
+def _learned(live: Live, style: Style) -> Rate | None:
+    """What the wheels in the journal teach of a style's rate."""
+    try:
+        dairy, entries = live.desk().picture(), live.store.entries()
+        return Solver(live.store, live.config.styles).rates(dairy, entries).get(style.id)
+    finally:
+        live.store.close()

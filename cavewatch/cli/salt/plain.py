@@ -123,6 +123,7 @@ def _inputs(planned: Planned, grain: Grain, wanted: Asked) -> dict[str, Any]:
             "expected": planned.rate.value,
             "high": planned.rate.high,
         },
+        "rate_learned_from_wheels": planned.rate.wheels,
         "salt_grain": grain.name,
     }
     if brine:
@@ -131,6 +132,7 @@ def _inputs(planned: Planned, grain: Grain, wanted: Asked) -> dict[str, Any]:
             "tub_litres": asked.litres,
             "wheels": asked.wheels,
             "floating": asked.floats,
+            "bare_top": asked.bare_top,
         }
     return found | {
         "coats": sum(step.action is Action.COAT for step in planned.steps),

@@ -28,6 +28,7 @@ _FOR = {
     "tub": (Method.BRINE,),
     "wheels": (Method.BRINE,),
     "floating": (Method.BRINE,),
+    "bare_top": (Method.BRINE,),
     "coats": (Method.DRY,),
     "front_loaded": (Method.DRY,),
     "retention": (Method.DRY, Method.MILLED),
@@ -71,6 +72,7 @@ class Typed:
     target: str | None
     hold: str | None
     floating: bool | None
+    bare_top: bool | None
     diffusivity: str | None
     partition: float | None
     rate_factor: float | None
@@ -157,8 +159,8 @@ def milled_asked(typed: Typed, style: Style) -> MilledAsked:
     )
 
 
-def asked_of(typed: Typed, style: Style, method: Method) -> Asked:
-    """Wheels to be brined or salted dry."""
+def asked_of(typed: Typed, style: Style, method: Method, learned: Rate | None = None) -> Asked:
+    """Wheels to be brined or salted dry, at the rate learned from the maker's wheels if any was."""
     if typed.target is not None and typed.hold is not None:
         raise CavewatchError("--target asks how long, --for says how long; say one of the two")
     temperature = units.temperature(typed.temperature) if typed.temperature else REFERENCE
@@ -181,8 +183,9 @@ def asked_of(typed: Typed, style: Style, method: Method) -> Asked:
         hold=units.duration(typed.hold) if typed.hold else None,
         diffusivity=units.diffusivity(typed.diffusivity) if typed.diffusivity else None,
         partition=PARTITION if typed.partition is None else typed.partition,
-        rate=None if typed.rate_factor is None else Rate(typed.rate_factor, 0.0),
+        rate=learned if typed.rate_factor is None else Rate(typed.rate_factor, 0.0),
         floats=typed.floating is not False,
+        bare_top=bool(typed.bare_top),
         wheel_temperature=units.temperature(warm) if warm else None,
         retention=units.share(typed.retention) if typed.retention else None,
         coats=typed.coats,

@@ -15,6 +15,7 @@ from cavewatch.cli.salt.timetable import Scheduled
 from cavewatch.core.countdown import Action, Span, Step
 from cavewatch.core.salting.activity import MOIST
 from cavewatch.core.salting.asked import Asked
+from cavewatch.core.salting.clock import REFERENCE
 from cavewatch.core.salting.crossing import HORIZON
 from cavewatch.core.salting.doses import on_faces
 from cavewatch.core.salting.planning import Planned
@@ -135,7 +136,7 @@ def _outcome(planned: Planned, display: Display, timetable: Scheduled | None) ->
         f"about {active.expected:.2f} ({active.low:.2f} to {active.high:.2f}) once even (Marcos "
         f"1981, above {MOIST:g} % moisture): information, no proof that it is safe",
     )
-    yield "rests on", _basis(planned)
+    yield "rests on", _basis(planned, display)
 
 
 def _lies(planned: Planned, display: Display) -> Rows:
@@ -171,14 +172,15 @@ def once_aged(style: Style) -> str:
     return f"for {style.salt.value:g} % once it has lost {style.loss.value:g} % in ageing"
 
 
-def _basis(planned: Planned) -> str:
+def _basis(planned: Planned, display: Display) -> str:
     rate, spread = planned.rate, planned.diffusivity
     banded = rate.low < rate.high
     factor = f"{rate.value:.2g}" + (f" ({rate.low:.2g} to {rate.high:.2g})" if banded else "")
+    factor += f" {rate.origin}" if rate.origin else ""
     moist = planned.asked.style.moisture.value
     warm = "" if planned.asked.wheel_temperature is not None else ", a wheel as warm as the place"
     return (
-        f"a diffusivity of {spread.value:.2g} cm2/day at 12 °C, a rate factor of {factor} on it, "
-        f"partition {planned.asked.partition:g}, moisture {moist:g} %{warm}"
-        + ("; ranges hold nine wheels in ten" if banded else "")
+        f"a diffusivity of {spread.value:.2g} cm2/day at {display.temperature(REFERENCE)}, "
+        f"a rate factor of {factor} on it, partition {planned.asked.partition:g}, "
+        f"moisture {moist:g} %{warm}" + ("; ranges hold nine wheels in ten" if banded else "")
     )

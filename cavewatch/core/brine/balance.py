@@ -15,6 +15,7 @@ from cavewatch.core.place import TubBrine
 
 NO_VOLUME = "its volume is not known, so the strength stays as it was last known"
 UNDISSOLVED = "more salt was put in than dissolves; the rest lies on the bottom"
+UNCOUNTED = "and does not count, since the config does not say that it is stirred"
 
 Event = Taking | BrineMeasured | Tended
 """What moves the balance."""
@@ -34,6 +35,8 @@ class Balance:
     """The tub if wheels took much, as expected, and little; none while it cannot be told."""
     fault: str = ""
     """Which entry cannot be, in words."""
+    left_out: bool = False
+    """More salt was put in than dissolves, since the strength was last told, and is not stirred."""
 
     @classmethod
     def of(cls, brine: TubBrine) -> Self:
@@ -65,6 +68,8 @@ class Balance:
         """What limits the prediction, in words; empty for nothing."""
         if self.fault or self.tub is None:
             return self.fault or NO_VOLUME
+        if self.left_out:
+            return f"{UNDISSOLVED}, {UNCOUNTED}"
         return UNDISSOLVED if self.tub.strength > self._most * (1.0 + 1e-9) else ""
 
     def then(self, at: float, event: Event) -> Self:
@@ -129,6 +134,10 @@ class Balance:
             put_in = act.salt + act.water + act.calcium
             after.append(Tub(tub.mass * kept + put_in, tub.salt * kept + act.salt))
         found = replace(self, guesses=tuple(after))
+        if after and not self.brine.stirred:
+            tubs = tuple(tub.dissolved(self._most) for tub in after)
+            left_out = self.left_out or tubs[1].salt < after[1].salt
+            found = replace(self, guesses=tubs, left_out=left_out)
         if not after or not (act.salt or act.water):
             return found
         known = found.strength.expected
@@ -140,6 +149,7 @@ class Balance:
         return replace(
             self,
             known=strength,
+            left_out=False,
             strengths=(*self.strengths, (at, strength)),
             guesses=tuple(Tub(tub.mass, tub.mass * strength / 100.0) for tub in self.guesses),
         )

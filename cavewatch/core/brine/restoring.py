@@ -52,6 +52,11 @@ class Tub:
         mass = litres * density(strength, temperature)
         return cls(mass, mass * strength / 100.0)
 
+    def dissolved(self, most: float) -> Self:
+        """The tub without the salt beyond what dissolves, `most` [% w/w]."""
+        over = max((self.salt - self.mass * most / 100.0) / (1.0 - most / 100.0), 0.0)
+        return type(self)(self.mass - over, self.salt - over)
+
     def after(self, exchange: Exchange, face_salt: float = 0.0) -> Self:
         """The tub when a batch is lifted whose faces took `face_salt` [g] into the brine."""
         return type(self)(

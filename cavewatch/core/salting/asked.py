@@ -16,6 +16,9 @@ HOUR = 3600.0
 DENSEST, LIGHTEST = 1.5, 0.75
 """Weight over volume beyond which weight and size cannot both be right [g/cm3]; judgement."""
 
+MOST_CHEESE = 20.0
+"""Cheese over brine by volume beyond which one of the two cannot be right [-]; judgement."""
+
 
 @dataclass(frozen=True, slots=True)
 class Asked:
@@ -53,6 +56,8 @@ class Asked:
     """On the diffusivity while a face takes up salt; None: the style's."""
     floats: bool = True
     """Whether it may float, rather than being held under."""
+    bare_top: bool = False
+    """Whether the face that then stands out is left without salt."""
     wheel_temperature: float | None = None
     """Its own as it goes in [degC]; None: as warm as the place."""
     retention: float | None = None
@@ -85,6 +90,12 @@ class Asked:
             within("part of the salt that stays", 100.0 * self.retention, 5.0, 100.0, "%")
         if self.coats is not None:
             within("number of coats", self.coats, 1, 30, "")
+        cheese = self.wheels * self.shape.volume / 1000.0
+        if self.litres is not None and cheese > MOST_CHEESE * self.litres:
+            raise CavewatchError(
+                f"{self.litres:.3g} L of brine is far too little for {cheese:.3g} L of cheese; "
+                "check the tub and the number of wheels"
+            )
         if not LIGHTEST <= self.by_volume <= DENSEST:
             raise CavewatchError(
                 f"{self.weight:.0f} g in {self.shape.volume:.0f} cm3 is {self.by_volume:.2f} "

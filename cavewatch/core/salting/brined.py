@@ -35,6 +35,7 @@ def solved(
     guesses: Guesses,
     level: float,
     at: float,
+    salted: bool = True,
 ) -> Solved:
     """What is left to do with a wheel in brine.
 
@@ -44,6 +45,7 @@ def solved(
         guesses: at its paste.
         level: mean of the field at the lift [g per 100 g initial water].
         at: now [s since 1970 UTC].
+        salted: whether the face that stands out of the brine is salted.
     """
     tracks = [Track.of(guess, surroundings, wheel.history) for guess in guesses]
     where = surroundings[wheel.place]
@@ -56,9 +58,9 @@ def solved(
     dip = since_last(wheel.history, {Event.IN})
     side_up = since_last(wheel.history, {Event.IN, Event.TURNED})
     afloat = wheel.floats
-    face = afloat and Face.TOP in expected.uptake.paste.faces
-    salted = Happening(at, Event.SALTED, wheel.place, PLENTY)
-    planned = [track.then(salted) for track in tracks] if face else tracks
+    face = salted and afloat and Face.TOP in expected.uptake.paste.faces
+    covered = Happening(at, Event.SALTED, wheel.place, PLENTY)
+    planned = [track.then(covered) for track in tracks] if face else tracks
 
     def lifted(track: Track) -> float:
         return _reached(expected, track, level, dip[0].at, at)
@@ -66,11 +68,11 @@ def solved(
     plan = Turning((), 0.0, planned[1])
     if afloat:
         done = sum(happening.event is Event.TURNED for happening in dip)
-        plan = turning(planned[1], lifted, dip[0].at, wheel.history[-1].at, done)
+        plan = turning(planned[1], lifted, dip[0].at, wheel.history[-1].at, done, salted)
     due = _overdue_once(plan.turns, at)
     turns = tuple(max(turn, at) for turn in due)
     ahead = [
-        plan.track if index == 1 and turns == plan.turns else turned(track, turns)
+        plan.track if index == 1 and turns == plan.turns else turned(track, turns, salted)
         for index, track in enumerate(planned)
     ]
     lifts = [

@@ -106,9 +106,7 @@ def at_lift(wheel: Wheel) -> Span:
 def _reason(where: Surroundings, at: float, aims: Span, rate: Rate) -> str:
     strength = where.strength(at)
     medium = "dry salt" if strength is None else f"brine {strength:.1f} %"
-    learned = ", by your usual time" if rate.usual else ""
-    if rate.wheels:
-        learned = f", from {rate.wheels} of your wheels"
+    learned = f", {rate.origin}" if rate.origin else ""
     return (
         f"{aims.expected:.1f} % salt at the lift; {medium} at "
         f"{where.warmth.temperature(at):.1f} °C; rate {rate.value:.2g} "

@@ -53,6 +53,13 @@ class Rate:
         return cls(figure.value, math.log(figure.high / figure.low) / (2 * NINE_IN_TEN))
 
     @property
+    def origin(self) -> str:
+        """What it was learned from, in words; empty for the style book's."""
+        if self.wheels:
+            return f"from {self.wheels} of your wheels"
+        return "by your usual time" if self.usual else ""
+
+    @property
     def low(self) -> float:
         """Lower end of the band [-]."""
         return self.value * math.exp(-NINE_IN_TEN * self.spread)

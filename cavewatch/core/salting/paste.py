@@ -101,18 +101,15 @@ class Paste:
         """Volume mean [g per 100 g water]."""
         return _contracted(salt, self.volumes)
 
-    def turned(self, salt: Array) -> Array:
-        """Top and bottom exchanged."""
-        return salt[..., ::-1] if Face.TOP in self.faces else salt
-
     def course(self, salt: Array, faces: Faces) -> "Course":
         """What becomes of this salt while these faces are held."""
         operator = _operator(self.directions, _ends(self.directions, faces))
         # No salt is no salt in modes too, and most wheels begin so.
-        modes = salt
         if salt.any():
             modes = _along(salt, [ax.to_modes for ax in operator.axes])
-        return Course(operator, modes, faces)
+        else:
+            modes = np.zeros_like(operator.mean)
+        return Course(operator, faces, modes, (0.0, {}))
 
 
 class _Operator:
@@ -133,6 +130,7 @@ class _Operator:
         stops = list(accumulate(len(each) for each in rates))
         self._parts = [slice(*pair) for pair in pairwise([0, *stops])]
         self._means = [ax.mean for ax in self.axes]
+        self._weights = np.concatenate(self._means)
         self.mean = _outer(self._means)
         """What each product of modes adds to the volume mean; also the modes of c = 1."""
         self._steady: dict[Face, Array] = {}
@@ -149,6 +147,11 @@ class _Operator:
     def decay(self, tau: float) -> list[Array]:
         """What is left of the modes of each axis after `tau` [cm2]."""
         left = np.exp(self._slopes * tau)
+        return [left[part] for part in self._parts]
+
+    def mean_left(self, tau: float) -> list[Array]:
+        """What of that each mode adds to the mean along its axis."""
+        left = np.exp(self._slopes * tau) * self._weights
         return [left[part] for part in self._parts]
 
     def steady(self, face: Face) -> Array:
@@ -218,7 +221,21 @@ def _operator(directions: tuple[Direction, ...], ends: tuple[tuple[End, End], ..
 class Course:
     """One stage in modes."""
 
-    def __init__(self, operator: _Operator, modes: Array, faces: Faces) -> None:
+    def __init__(
+        self,
+        operator: _Operator,
+        faces: Faces,
+        rest: Array,
+        less: tuple[float, Mapping[Face, float]],
+    ) -> None:
+        """Take what is to decay; `rest` is changed in place.
+
+        Args:
+            operator: of the shape with these faces held.
+            faces: what each is held at.
+            rest: the modes at the start, less those of another steady state.
+            less: the base and the excesses over it of that state.
+        """
         self.faces = faces
         self._operator = operator
         # A held value that is the same everywhere needs no solving, which is most stages.
@@ -226,18 +243,24 @@ class Course:
         self._over = {
             face: held.value - self._base for face, held in faces.items() if held.value > self._base
         }
-        self._steady = self._base * operator.mean
-        self._steady_mean = self._base
-        for face, over in self._over.items():
-            self._steady += over * operator.steady(face)
-            self._steady_mean += over * operator.steady_mean(face)
-        self._rest = modes - self._steady
-        self._rest_means = self._rest * operator.mean
+        self._steady_mean = self._base + sum(
+            over * operator.steady_mean(face) for face, over in self._over.items()
+        )
+        base, overs = less
+        self._rest = _added(
+            rest,
+            operator,
+            base - self._base,
+            {
+                face: overs.get(face, 0.0) - self._over.get(face, 0.0)
+                for face in {**overs, **self._over}
+            },
+        )
         self._flows: dict[Face, tuple[float, Array, float]] = {}
 
     def mean(self, tau: float) -> float:
         """The volume mean after `tau` [cm2], in g per 100 g water."""
-        return self._steady_mean + _contracted(self._rest_means, self._operator.decay(tau))
+        return self._steady_mean + _contracted(self._rest, self._operator.mean_left(tau))
 
     def salt(self, tau: float) -> Array:
         """The salt in every cell after `tau` [cm2]."""
@@ -260,18 +283,22 @@ class Course:
         """
         before = self._operator
         after = _operator(before.directions, _ends(before.directions, faces))
+        if after is before and not turned:
+            return Course(after, faces, self._left(tau), (self._base, self._over))
         modes = self._modes(tau)
         for index, (old, new) in enumerate(zip(before.axes, after.axes, strict=True)):
             upset = turned and Face.TOP in before.directions[index].ends
             if upset or old is not new:
                 modes = _on_axis(modes, bridge(old, new, upset), index)
-        return Course(after, modes, faces)
+        return Course(after, faces, modes, (0.0, {}))
 
     def through(self, face: Face, tau: float) -> float:
         """What has come in through one held face, as a rise of the volume mean.
 
         In g per 100 g water; over all held faces it sums to the change of the mean.
         """
+        if tau == 0.0:
+            return 0.0
         if face not in self._flows:
             operator = self._operator
             steadily = operator.conductance(face) * self._over.get(face, 0.0) - sum(
@@ -283,7 +310,22 @@ class Course:
         return steadily * tau - whole + _contracted(owed, self._operator.decay(tau))
 
     def _modes(self, tau: float) -> Array:
-        return self._steady + self._rest * _outer(self._operator.decay(tau))
+        return _added(self._left(tau), self._operator, self._base, self._over)
+
+    def _left(self, tau: float) -> Array:
+        left = _outer(self._operator.decay(tau))
+        left *= self._rest
+        return left
+
+
+def _added(modes: Array, operator: _Operator, base: float, overs: Mapping[Face, float]) -> Array:
+    """The modes, in place, with a steady state added: its base and the excesses over it."""
+    if base:
+        modes += base * operator.mean
+    for face, over in overs.items():
+        if over:
+            modes += over * operator.steady(face)
+    return modes
 
 
 def _ends(directions: tuple[Direction, ...], faces: Faces) -> tuple[tuple[End, End], ...]:

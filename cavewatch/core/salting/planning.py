@@ -5,8 +5,8 @@ is solved together with its wheels: the plan gives their turns, these give the s
 of the brine from then on, and that the plan, until the lift stays where it is.
 """
 
-from collections.abc import Callable
 from dataclasses import dataclass, replace
+from functools import partial
 
 from cavewatch.core.brine.exchange import water_per_salt
 from cavewatch.core.brine.restoring import Tub
@@ -24,6 +24,7 @@ from cavewatch.core.salting.guesses import (
     SATURATED,
     Guesses,
     Rate,
+    banded,
     body,
     dry_plan,
     guesses,
@@ -174,7 +175,8 @@ def _wheel(asked: Asked) -> tuple[Wheel, Floating | None]:
 
 def _brining(asked: Asked, wheel: Wheel, where: Surroundings, three: Guesses) -> _Made:
     places = {PLACE: where}
-    face = wheel.floats and Face.TOP in three.expected.paste.faces
+    salted = not asked.bare_top
+    face = salted and wheel.floats and Face.TOP in three.expected.paste.faces
     begun = [Track.of(guess, places, wheel.history) for guess in three]
     if face:
         on = Happening(0.0, Event.SALTED, PLACE, PLENTY)
@@ -182,13 +184,13 @@ def _brining(asked: Asked, wheel: Wheel, where: Surroundings, three: Guesses) ->
     hold = asked.hold
     if hold is None:
         level = asked.aim().level(three.expected.body)
-        steps = brined.solved(wheel, places, three, level, 0.0).steps
+        steps = brined.solved(wheel, places, three, level, 0.0, salted).steps
         turns = tuple(step.at.expected for step in steps if step.action is Action.TURN)
-        return _Made(tuple(steps), [turned(track, turns) for track in begun], where)
+        return _Made(tuple(steps), [turned(track, turns, salted) for track in begun], where)
     turns = asked.touches or ()
     if asked.touches is None and wheel.floats:
-        turns = turning(begun[1], lambda _: hold, 0.0, 0.0, 0).turns
-    tracks = [turned(track, turns) for track in begun]
+        turns = turning(begun[1], lambda _: hold, 0.0, 0.0, 0, salted).turns
+    tracks = [turned(track, turns, salted) for track in begun]
     made: list[Step] = []
     for at, until in zip((0.0, *turns), (*turns, hold), strict=True):
         if at > 0.0:
@@ -256,14 +258,8 @@ def _outcome(asked: Asked, made: _Made, wheel: Wheel, rate: Rate, lies: Floating
     uptake = made.tracks[1].uptake
     means = [track.mean(at) for track in made.tracks]
     given = water_per_salt(asked.strength if lies else SATURATED)
-    bodies = [replace(uptake.body, water_per_salt=each) for each in (given.low, given.high)]
-
-    def banded(value: Callable[[Body, float], float]) -> Span:
-        """With the spread of the uptake and of the water that comes out for it."""
-        ends = [value(each, mean) for each in bodies for mean in means]
-        return Span(min(ends), value(uptake.body, means[1]), max(ends))
-
-    in_water = banded(Body.salt_in_moisture)
+    ranged = partial(banded, body=uptake.body, means=means, given=given)
+    in_water = ranged(Body.salt_in_moisture)
     wet = made.where.wet(0.0)
     most = made.where.under_salt() if wet is None else wet
     grams = [step.grams for step in made.steps if step.grams is not None]
@@ -274,11 +270,11 @@ def _outcome(asked: Asked, made: _Made, wheel: Wheel, rate: Rate, lies: Floating
         steps=made.steps,
         level=spread(means),
         salt=spread([uptake.body.salt(mean) for mean in means]),
-        salt_percent=banded(Body.salt_percent),
+        salt_percent=ranged(Body.salt_percent),
         salt_in_moisture=in_water,
-        water_out=banded(lambda each, mean: each.water - each.water_left(mean)),
-        weight_after=banded(Body.weight_now),
-        moisture_after=banded(
+        water_out=ranged(lambda each, mean: each.water - each.water_left(mean)),
+        weight_after=ranged(Body.weight_now),
+        moisture_after=ranged(
             lambda each, mean: 100.0 * each.water_left(mean) / each.weight_now(mean)
         ),
         uptake=spread([mean / most for mean in means]),

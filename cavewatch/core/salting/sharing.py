@@ -15,15 +15,18 @@ from dataclasses import dataclass, replace
 
 from cavewatch.core.brine.exchange import Exchange
 from cavewatch.core.brine.restoring import Tub
+from cavewatch.core.brine.strength import STRONGEST
 from cavewatch.core.salting.salted import Track, Uptake
 from cavewatch.core.salting.surroundings import Surroundings
 from cavewatch.core.wheel import Event, Happening
 
 AGREE = 0.002
 """Two estimates of a step's end differ by less than this [% w/w]."""
+NOTHING = AGREE / 200
+"""A second estimate that would differ by less than this is not made [% w/w]."""
 FIRST = 2 * 3600.0
 """Length of the first step after anything happened [s]."""
-LONGEST = 12 * 3600.0
+LONGEST = 4 * 86400.0
 """Of a step [s]."""
 SHORTEST = 1.0
 """A step is not halved below this [s]."""
@@ -78,6 +81,8 @@ def shared(
     bathers: Iterable[Bather],
     surroundings: Mapping[str, Surroundings],
     additions: Sequence[Addition] = (),
+    most: float = STRONGEST,
+    stirred: bool = False,
 ) -> Shared:
     """The strength of a tub's brine while wheels go in and out.
 
@@ -90,8 +95,10 @@ def shared(
         surroundings: of every place in their histories; of the tub's strengths those before
             the start are kept, for wheels that went in before.
         additions: what was done to the brine, rising in time.
+        most: strength of saturated brine [% w/w].
+        stirred: whether salt beyond that dissolves as it is taken; otherwise it does not count.
     """
-    solver = _Solver(name, tub, start, surroundings, list(bathers))
+    solver = _Solver(name, tub, start, surroundings, list(bathers), most, stirred)
     stops = {h.at for bather in solver.bathers for h in bather.history if start < h.at < until}
     stops |= {each.at for each in additions if start < each.at < until}
     for stop in [*sorted(stops), until]:
@@ -113,11 +120,14 @@ class _Solver:
         start: float,
         surroundings: Mapping[str, Surroundings],
         bathers: list[Bather],
+        most: float,
+        stirred: bool,
     ) -> None:
         self.bathers = bathers
         before = [each for each in surroundings[name].strengths if each[0] < start]
-        self.strengths: list[tuple[float, float]] = [*before, (start, tub.strength)]
+        self.strengths: list[tuple[float, float]] = [*before, (start, min(tub.strength, most))]
         self.tubs = [(start, tub)]
+        self._most, self._stirred = most, stirred
         self._name = name
         self._around = dict(surroundings)
         self._hold(start, tub.strength)
@@ -145,6 +155,10 @@ class _Solver:
         start, tub = self.tubs[-1]
         while True:
             first = self._after(start, end, tub.strength)
+            # Uptake goes with strength, and that falls by half of this in the mean.
+            if (tub.strength - first.strength) ** 2 < NOTHING * 2 * tub.strength:
+                second = first
+                break
             second = self._after(start, end, (tub.strength + first.strength) / 2)
             close = abs(second.strength - first.strength) < AGREE
             if close or end - start <= SHORTEST:
@@ -177,6 +191,8 @@ class _Solver:
         tub = Tub(tub.mass * kept + put_in, tub.salt * kept + addition.salt)
         if addition.measured is not None:
             tub = Tub(tub.mass, tub.mass * addition.measured / 100.0)
+        if not self._stirred:
+            tub = tub.dissolved(self._most)
         self.tubs.append((at, tub))
         self._hold(at, tub.strength)
 
@@ -221,6 +237,7 @@ class _Solver:
         Beyond `until` nobody looks before it is held anew; saying so spares tracks from
         working out when salt on a face would be used up long after.
         """
+        strength = min(strength, self._most)
         if self.strengths[-1][0] >= at:
             self.strengths.pop()
         self.strengths.append((at, strength))

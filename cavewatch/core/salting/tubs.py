@@ -30,7 +30,7 @@ LONGEST = 60 * 86400.0
 """The curve begins no earlier than this, however long the tub was never empty nor tested [s]."""
 AHEAD = 30 * 86400.0
 """It goes no further than this [s]."""
-PIECE = 0.01
+PIECE = 0.02
 """Strengths in one piece of the curve differ from its first by no more than this [% w/w]."""
 SOON = 60.0
 """A step of the curve is as short as this at the present, and what is overdue is done then [s]."""
@@ -165,26 +165,43 @@ class _Tub:
 
         def run(strength: float, end: float, *inside: Bather) -> Shared:
             tub = Tub(self.brine.mass, self.brine.mass * strength / 100.0)
-            name, start = self.place.name, self.start
-            return shared(name, tub, start, end, inside, surroundings, additions)
+            if strength == self.strength.expected:
+                # With what lies on the bottom.
+                tub = self.brine
+            return shared(
+                self.place.name,
+                tub,
+                self.start,
+                end,
+                inside,
+                surroundings,
+                additions,
+                self._most,
+                self._stirred,
+            )
 
         found = run(self.strength.expected, until, *bathers)
         now = _at(found, self.at)
+        expected = min(now.strength, self._most)
         without = [
-            run(strength, self.at).end.strength
+            min(run(strength, self.at).end.strength, self._most)
             for strength in (self.strength.low, self.strength.expected, self.strength.high)
         ]
-        taken = without[1] - now.strength
+        taken = without[1] - expected
         fast = max(math.sqrt(rate.high / rate.value) for rate in known) - 1.0
         slow = 1.0 - min(math.sqrt(rate.low / rate.value) for rate in known)
         ends = (
-            now.strength - taken * fast + without[0] - without[1],
-            now.strength + taken * slow + without[2] - without[1],
+            expected - taken * fast + without[0] - without[1],
+            expected + taken * slow + without[2] - without[1],
         )
-        low, middle, high = (min(each, self._most) for each in (min(ends), now.strength, max(ends)))
-        strength = Span(min(low, middle), middle, max(middle, high))
+        strength = Span(min(*ends, expected), expected, min(max(*ends, expected), self._most))
         predicted = Predicted(self.place.name, self.at, strength, now, found.end)
         return Curve(_thinned(found.strengths, self.at), predicted)
+
+    @property
+    def _stirred(self) -> bool:
+        assert self.place.brine is not None
+        return self.place.brine.stirred
 
     @property
     def _most(self) -> float:
