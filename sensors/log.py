@@ -24,9 +24,10 @@ class LogFile:
     """A log file, read row by row, as often as wanted.
 
     A row that cannot be placed in time and a value that cannot be read are left
-    out and named in `faults`; `refused` counts such rows. Times never go back:
-    rows that do are left out. An empty cell is no reading; `nan` is a sensor
-    that has no value.
+    out and named in `faults`; `refused` counts such rows. Times never go back: rows
+    that do are left out, but those of the hour that the end of summer time repeats
+    are taken as its second pass. An empty cell is no reading; `nan` is a sensor that
+    has no value.
     """
 
     def __init__(self, path: Path, settings: LogSettings) -> None:
@@ -105,7 +106,7 @@ class LogFile:
                         continue
                     stamp = " ".join([cells[index] for index in time])
                     try:
-                        at = self._stamps.at(stamp)
+                        at = self._stamps.at(stamp, last)
                     except SensorError as fault:
                         refuse(line, str(fault))
                         continue

@@ -22,17 +22,17 @@ class Stamps:
         self._year = settings.year
         self._zone = zone(settings.zone)
 
-    def at(self, text: str) -> float:
+    def at(self, text: str, after: float = 0.0) -> float:
         """The instant [s since 1970 UTC].
 
         24:00 is 00:00 of the next day. A wall time that the clock shows twice is
-        the first of the two.
+        the first of the two, or the second where the first lies before `after`.
 
         Raises:
             SensorError: saying what this log should hold instead.
         """
         try:
-            at = self._instant(text)
+            at = self._instant(text, after)
         except (ValueError, OverflowError):
             at = -1.0
         if not 0.0 <= at < _END:
@@ -43,7 +43,7 @@ class Stamps:
             )
         return at
 
-    def _instant(self, text: str) -> float:
+    def _instant(self, text: str, after: float) -> float:
         if not self._format and _SECONDS.fullmatch(text):
             if self._year is None:
                 return float(text)
@@ -58,7 +58,10 @@ class Stamps:
             if (then.month, then.day) == (2, 29) and not _is_leap(self._year):
                 raise SensorError(f"{self._year} has no 29 February")
             then = then.replace(year=self._year)
-        return (then + timedelta(days)).timestamp() if days else then.timestamp()
+        if days:
+            then += timedelta(days)
+        at = then.timestamp()
+        return at if at >= after else then.replace(fold=1).timestamp()
 
     def _parsed(self, text: str) -> datetime:
         then = (

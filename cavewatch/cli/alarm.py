@@ -63,7 +63,10 @@ def list_(config_path: Path | None) -> None:
         for found in dairy.alarms:
             words = f"{found.state:<13}  {found.priority:<6}  {_when(found, desk)}"
             click.echo(clean(f"{words}  {found.key}: {found.explanation.what}", 300))
-        for name, held in _silenced(desk, dairy):
+        silenced = _silenced(desk, dairy)
+        if not dairy.alarms and not silenced:
+            click.echo("no alarm stands, and none is suppressed")
+        for name, held in silenced:
             end = "" if held.until == math.inf else f" until {_moment(held.until, desk)}"
             why = f": {held.why}" if held.why else ""
             click.echo(clean(f"{held.state:<13}  {name}{end}{why} ({held.by})", 300))

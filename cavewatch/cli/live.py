@@ -31,7 +31,11 @@ class Live:
         Raises:
             CavewatchError: in one sentence or a few, for either.
         """
-        config = config_of(config_path)
+        return cls.of(config_of(config_path))
+
+    @classmethod
+    def of(cls, config: Config) -> "Live":
+        """The same with a config that was read already."""
         return cls(config, Store.open(config.store_path), RecorderLock(config.store_path))
 
     def desk(self) -> StoreDesk:

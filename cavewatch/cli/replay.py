@@ -14,7 +14,7 @@ from cavewatch.cli.recorded import Recorded
 from cavewatch.cli.rehearsal import Rehearsal, rehearse
 from cavewatch.config import Config
 from cavewatch.core.alarms.table import State
-from cavewatch.core.journal import Entry
+from cavewatch.core.journal import Act, Entry
 from cavewatch.core.text import clean
 from cavewatch.recorder import Recorder
 from cavewatch.store import Store
@@ -213,6 +213,15 @@ class _ReplayDesk(StoreDesk):
     """A desk whose recorder steps when it is looked at."""
 
     replay: Replay | None = None  # type: ignore[assignment]
+
+    def append(self, act: Act, at: float, by: str) -> Entry:
+        """Write an entry; it counts when this returns, because nobody else looks for it."""
+        entry = super().append(act, at, by)
+        if self.replay is not None:
+            self.replay.step()
+        # A store tells what is new only once, and has told the recorder.
+        self._stale = True
+        return entry
 
     def changed(self) -> bool:
         """Move the replay on; True if something is new since the last picture."""

@@ -124,9 +124,12 @@ def _channel(found: Exposure, display: Display, zone: ZoneInfo) -> Iterator[tupl
     yield "lowest", show(found.low)
     yield "mean", show(found.mean)
     yield "highest", show(found.high)
-    yield "in range", f"{100 * found.inside / found.watched:.1f} %"
-    yield "above", clock.duration(found.above)
-    yield "below", clock.duration(found.below)
+    if found.ranged:
+        yield "in range", f"{100 * found.inside / found.watched:.1f} %"
+        yield "above", clock.duration(found.above)
+        yield "below", clock.duration(found.below)
+    else:
+        yield "in range", "nobody sets a range"
     if found.unwatched:
         yield "not watched", clock.duration(found.unwatched)
     longest = found.longest

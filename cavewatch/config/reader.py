@@ -144,7 +144,7 @@ def _place(values: dict[str, Any]) -> Place:
         own={quantity: values[quantity] for quantity in Quantity if values[quantity] is not None},
         brine=None
         if brine is None
-        else TubBrine(brine["strength"], brine["volume"], brine["temperature"]),
+        else TubBrine(brine["strength"], brine["volume"], brine["temperature"], brine["stirred"]),
         fixed=values["fixed"],
     )
 

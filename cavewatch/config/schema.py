@@ -47,6 +47,7 @@ _BRINE = Table(
         "temperature": Key(
             Single(values.amount(units.temperature, -20.0, 60.0, "degC")), 'temperature = "12 degC"'
         ),
+        "stirred": Key(Single(values.yes_or_no), "stirred = true", False),
     }
 )
 

@@ -40,6 +40,9 @@ class Range:
 
     low: Edge | None
     high: Edge | None
+    low_low: Edge | None = None
+    """A second edge, far out, beyond which it is urgent."""
+    high_high: Edge | None = None
 
     @property
     def clash(self) -> bool:
@@ -141,9 +144,16 @@ def range_of(
     elif place.kind is PlaceKind.TUB and quantity is Quantity.TEMPERATURE:
         asked.append(("the brine", BRINE))
     plain = [(whose, limits.at(measured)) for whose, limits in asked]
-    lows = [Edge(limits.low, whose) for whose, limits in plain if limits.low is not None]
-    highs = [Edge(limits.high, whose) for whose, limits in plain if limits.high is not None]
     return Range(
-        max(lows, key=lambda edge: edge.value, default=None),
-        min(highs, key=lambda edge: edge.value, default=None),
+        _edge(max, ((limits.low, whose) for whose, limits in plain)),
+        _edge(min, ((limits.high, whose) for whose, limits in plain)),
+        _edge(max, ((limits.low_low, whose) for whose, limits in plain)),
+        _edge(min, ((limits.high_high, whose) for whose, limits in plain)),
     )
+
+
+def _edge(
+    tightest: Callable[..., Edge | None], asked: Iterable[tuple[float | None, str]]
+) -> Edge | None:
+    edges = (Edge(value, whose) for value, whose in asked if value is not None)
+    return tightest(edges, key=lambda edge: edge.value, default=None)

@@ -65,6 +65,10 @@ class Limits:
     source: str
     when: When | None = None
     """Other edges for another state of the place, such as a warm cave."""
+    low_low: float | None = None
+    """A second edge, far below the low one, beyond which it is urgent; None for none."""
+    high_high: float | None = None
+    """Likewise above."""
 
     def at(self, measured: Mapping[Quantity, float]) -> "Limits":
         """The plain range that holds at a place where this is measured.
@@ -82,7 +86,7 @@ class Limits:
         if read is None:
             low = max((e for e in (self.low, low) if e is not None), default=None)
             high = min((e for e in (self.high, high) if e is not None), default=None)
-        return Limits(low, high, self.source)
+        return replace(self, low=low, high=high, when=None)
 
 
 @dataclass(frozen=True, slots=True)

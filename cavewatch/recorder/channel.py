@@ -7,10 +7,9 @@ lies in the future, watching begins anew, and what is abnormal stays so.
 """
 
 import math
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Container, Iterable, Iterator
 from dataclasses import replace
 
-from cavewatch.core.alarms.alarm import Alarm
 from cavewatch.core.alarms.conditions import (
     Here,
     clash,
@@ -23,6 +22,7 @@ from cavewatch.core.alarms.conditions import (
 )
 from cavewatch.core.alarms.drift import DAY, drifted
 from cavewatch.core.alarms.engine import Condition
+from cavewatch.core.alarms.figures import FORECAST
 from cavewatch.core.alarms.forecast import Foretold, crossing, foretold
 from cavewatch.core.alarms.limits import (
     MINUTE,
@@ -74,7 +74,7 @@ class ChannelWatch:
         age: float,
         started: float,
         last: Reading | None,
-        alarms: Mapping[str, Alarm],
+        abnormal: Container[str],
     ) -> None:
         """Begin.
 
@@ -83,7 +83,8 @@ class ChannelWatch:
             age: at which its newest reading counts as silent [s].
             started: now [s since 1970 UTC]; silence is counted from here.
             last: its newest reading.
-            alarms: as they stand; each goes on until its value has been seen inside.
+            abnormal: keys of the alarms whose cause was there; each goes on until its value
+                has been seen inside.
         """
         self.channel = channel
         self.last = last
@@ -91,16 +92,16 @@ class ChannelWatch:
         self.changed = False
         """Whether a reading moved something since time last passed."""
         self._age = age
-        self._silent = f"{channel} silent" in alarms
+        self._silent = f"{channel} silent" in abnormal
         self._heard_at = started
         self._good_at, self._value = -math.inf, math.nan
         self._signal: Signal | None = None
-        stood = [doubt for key, doubt in STOOD.items() if f"{channel} {key}" in alarms]
+        stood = [doubt for key, doubt in STOOD.items() if f"{channel} {key}" in abnormal]
         self._doubt = stood[0] if stood else STOOD["unwatched"]
         self._doubted = Watch(bool(stood))
         self._limits: Range | None = None
         self._tuned = DOUBT
-        self._watches = {side: Watch(f"{channel} {side}" in alarms) for side in Side}
+        self._watches = {side: Watch(f"{channel} {side}" in abnormal) for side in Side}
         self._low = self._high = 0.0
         self._turns_at = math.inf
         self._series: list[tuple[float, float]] = []
@@ -109,20 +110,27 @@ class ChannelWatch:
         self._was_out = False
         # Trends that stood go on until their blocks say otherwise; an alarm keeps its own words.
         sides = (Side.LOW, Side.HIGH)
-        drifts = [side for side in sides if f"{channel} drift {side}" in alarms]
-        ahead = [side for side in sides if f"{channel} {side} forecast" in alarms]
+        drifts = [side for side in sides if f"{channel} drift {side}" in abnormal]
+        ahead = [side for side in sides if f"{channel} {side}{FORECAST}" in abnormal]
         self._drift: tuple[Side, float] | None = (drifts[0], math.nan) if drifts else None
-        self._rate: float | None = 0.0 if f"{channel} rate" in alarms else None
+        self._rate: float | None = 0.0 if f"{channel} rate" in abnormal else None
         self._foretold = Foretold(ahead[0]) if ahead else Foretold()
 
-    def recall(self, series: Iterable[tuple[float, float]]) -> None:
-        """Take means of the last day, by time, from before the start: trends go on from there."""
+    def recall(self, readings: Iterable[Reading]) -> None:
+        """Take those from before the start, by time, once the record is there.
+
+        What is known of the signal, and the trends, go on from there.
+        """
         waiting: list[tuple[float, float]] = []
-        for at, value in series:
-            if waiting and at // BLOCK > waiting[0][0] // BLOCK:
+        for reading in readings:
+            self._signal, status, _ = health(self._signal, reading, self.record)
+            value = self._believed(replace(reading, status=status))
+            if value is None:
+                continue
+            if waiting and reading.at // BLOCK > waiting[0][0] // BLOCK:
                 self._blocks += _blocks(waiting, self._age)
                 waiting = []
-            waiting.append((at, value))
+            waiting.append((reading.at, value))
         self._blocks += _blocks(waiting, self._age)
 
     def see(self, limits: Range, tuned: Tuning) -> None:
@@ -153,18 +161,21 @@ class ChannelWatch:
         if status is not reading.status:
             reading = replace(reading, status=status)
         self.last = reading
-        value = reading.value
-        if value is None:
+        if reading.value is None:
             return reading
         if self._silent:
             self.changed = True
         self._heard_at = at
         if why is not None or self._doubted.abnormal or self._doubted.turning_since is not None:
             self._doubt_it(status, why, at)
-        if status in TRUSTED:
-            believed = self.record.corrected(reading).value if self.record.checks else value
-            self._take(value if believed is None else believed, at)
+        value = self._believed(reading)
+        if value is not None:
+            self._take(value, at)
         return reading
+
+    def _believed(self, reading: Reading) -> float | None:
+        """Its value as a limit or a trend may take it; None where it cannot be trusted."""
+        return self.record.corrected(reading).value if reading.status in TRUSTED else None
 
     def _begin_anew(self, at: float) -> None:
         self._signal = None
@@ -213,6 +224,7 @@ class ChannelWatch:
         self.changed = True
         if self._out:
             self._was_out = True
+            self._foretold = Foretold()  # it has come true
             self._drift, self._rate, self._foretold = None, None, Foretold()
         self._settle()
 

@@ -34,6 +34,9 @@ class Keeping(Protocol):
     ) -> list[Bin]:
         """A channel rolled up by the minute or the hour."""
 
+    def readings(self, channel: Channel, since: float, until: float) -> list[Reading]:
+        """A channel's readings from before the start, by time."""
+
     def add_readings(self, readings: Iterable[Reading]) -> Any:
         """Keep readings."""
 

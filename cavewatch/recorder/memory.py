@@ -10,7 +10,7 @@ from cavewatch.core.alarms.alarm import Alarm, Transition
 from cavewatch.core.brine.predicted import Predicted
 from cavewatch.core.countdown import Countdown
 from cavewatch.core.journal import Entry
-from cavewatch.core.reading import Channel, Reading
+from cavewatch.core.reading import Channel, Reading, SignalStatus
 from cavewatch.store import Bin
 
 
@@ -21,7 +21,7 @@ class Curve:
         self.times = array("d")
         """[s since 1970 UTC], never going back."""
         self.values = array("d")
-        """In the channel's unit; NaN where the sensor had none."""
+        """In the channel's unit; NaN where the sensor had none or was being tested."""
 
     def __iter__(self) -> Iterator[tuple[float, float]]:
         return zip(self.times, self.values, strict=True)
@@ -78,6 +78,14 @@ class Memory:
             list(self.curves[channel].bins(width, since, until)) if channel in self.curves else []
         )
 
+    def readings(self, channel: Channel, since: float, until: float) -> list[Reading]:
+        """A channel's readings by time, without what was said of their signal."""
+        return [
+            Reading(channel, at, None if math.isnan(value) else value)
+            for at, value in self.curves.get(channel, ())
+            if since <= at < until
+        ]
+
     def add_readings(self, readings: Iterable[Reading]) -> None:
         """Append readings that do not go back in time."""
         for reading in readings:
@@ -85,7 +93,8 @@ class Memory:
             if curve is None:
                 curve = self.curves[reading.channel] = Curve()
             curve.times.append(reading.at)
-            curve.values.append(math.nan if reading.value is None else reading.value)
+            value = None if reading.status is SignalStatus.CHECK else reading.value
+            curve.values.append(math.nan if value is None else value)
 
     def add_transitions(self, transitions: Iterable[Transition]) -> None:
         """Keep what alarms did."""

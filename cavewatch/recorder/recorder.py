@@ -14,6 +14,7 @@ from cavewatch.core.dairy import Dairy, picture
 from cavewatch.core.journal import Assayed, BrineMeasured, Entry, Tended, Voided, Weighed
 from cavewatch.core.place import Place
 from cavewatch.core.reading import Channel, Reading
+from cavewatch.core.signal.stuck import LEARNING, LONGEST
 from cavewatch.core.style import StyleBook
 from cavewatch.core.wheel import Folded, fold
 from cavewatch.recorder.keeping import Keeping
@@ -23,7 +24,9 @@ from cavewatch.recorder.watcher import Watcher
 REDRAW = 600.0
 """Ranges follow the wheels' ages, and tasks become late, at this interval; entries count
 at once [s]."""
-DAY = 86400.0
+RECALLED = LEARNING + LONGEST
+"""Readings from so long before a start tell how a sensor is wont to stand still, even if it stands
+still at the start, and where trends are going [s]."""
 
 _ANEW = (Assayed, BrineMeasured, Tended, Voided, Weighed)
 """Entries that bear on countdowns of wheels that they do not name."""
@@ -79,15 +82,15 @@ class Recorder:
         self._drawn = drawn
         now = clock()
         self._watcher = Watcher(channels, words, now, store.alarms(), store.latest(), tunings)
-        for channel in channels:
-            minutes = store.bins(channel, 60, now - DAY, now)
-            self._watcher.recall(channel, ((minute.at, minute.mean) for minute in minutes))
         self._solver = Solver(store, styles)
         self._entries: list[Entry] = []
         self._ahead: list[Entry] = []
         self._folded_from: list[Entry] = []
         self._folded: Folded = {}, ()
         self._take_up(store.entries())
+        self._watcher.hear(entry for entry in self._entries if entry.at <= now)
+        for channel in channels:
+            self._watcher.recall(channel, store.readings(channel, now - RECALLED, now))
         self._waiting: list[Reading] = []
         self._committed_at = now
         self._drawn_at = self._solved_at = -math.inf

@@ -104,6 +104,13 @@ class Solver:
             for c in countdowns(in_salt.values(), around, dairy.at, self._rates)
         ]
 
+    def rates(self, dairy: Dairy, entries: Iterable[Entry]) -> Mapping[str, "Rate"]:
+        """What was learned of rates, by style id; the rest have their style's."""
+        entries = [entry for entry in entries if entry.at <= dairy.at]
+        every, _ = fold(entries, self._styles, {v.place.name: v.place for v in dairy.places})
+        self._learn(every, entries, dairy)
+        return self._rates
+
     def _learn(self, every: Mapping[int, Wheel], entries: Sequence[Entry], dairy: Dairy) -> None:
         """Take over what measured wheels teach, if anything was entered that bears on it."""
         from cavewatch.core.salting.learning import learned, measured  # noqa: PLC0415

@@ -46,8 +46,9 @@ class Watcher:
         """
         self._words = words
         self._tunings = tunings
+        abnormal = {key for key, alarm in alarms.items() if alarm.abnormal}
         self._channels = {
-            channel: ChannelWatch(channel, age, started, latest.get(channel), alarms)
+            channel: ChannelWatch(channel, age, started, latest.get(channel), abnormal)
             for channel, age in channels.items()
         }
         self._unknown = {c: r for c, r in latest.items() if c not in channels}
@@ -65,10 +66,10 @@ class Watcher:
         known = {c: w.last for c, w in self._channels.items() if w.last is not None}
         return {**self._unknown, **known}
 
-    def recall(self, channel: Channel, series: Iterable[tuple[float, float]]) -> None:
-        """Take the means of a channel's last day from before the start, by time."""
+    def recall(self, channel: Channel, readings: Iterable[Reading]) -> None:
+        """Take a channel's readings from before the start, by time."""
         if channel in self._channels:
-            self._channels[channel].recall(series)
+            self._channels[channel].recall(readings)
 
     def hear(self, entries: Iterable[Entry]) -> None:
         """Take the whole journal anew: what it says of suppressed alarms and of sensors."""
@@ -137,8 +138,9 @@ class Watcher:
 
     def _beside(self, dairy: Dairy) -> Iterator[Condition]:
         """What is abnormal beside the channels, when the picture was drawn."""
+        told = {key for key, alarm in self.alarms.items() if alarm.abnormal}
         for task in dairy.tasks:
-            found = late(task, dairy.countdowns, dairy.wheels, dairy.at, self._words)
+            found = late(task, dairy.countdowns, dairy.wheels, dairy.at, self._words, told)
             if found is not None:
                 yield found
         for view in dairy.places:

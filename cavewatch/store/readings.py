@@ -4,7 +4,8 @@ Instants are kept to the second and values to the hundredth, as integers, so
 that sums are exact. A roll-up is not added to but worked out anew from what it
 covers, a minute from its readings and an hour from its minutes, in the
 transaction that stores the readings; so it is right whatever the order in
-which they arrive, and however often.
+which they arrive, and however often. What a sensor said while the maker tested
+it, in a jar say, is not its place's and is not rolled up.
 """
 
 import math
@@ -41,7 +42,8 @@ class Readings(Database):
         """Store readings with their roll-ups in one transaction; return how many were new.
 
         Of readings that share channel and second the first stays; others are
-        not counted. Readings without a value are stored but not rolled up.
+        not counted. Readings without a value, and those of a function check, are
+        stored but not rolled up.
 
         Raises:
             StoreError: for a time or a value that is not finite; nothing is stored.
@@ -148,8 +150,8 @@ def _roll_up(connection: sqlite3.Connection, minutes: set[int]) -> None:
     connection.executemany(
         "INSERT OR REPLACE INTO minute (ts, ch, n, sum, min, max)"
         " SELECT ?1, ch, count(v), sum(v), min(v), max(v) FROM reading"
-        " WHERE ts >= ?1 AND ts < ?1 + 60 GROUP BY ch HAVING count(v) > 0",
-        [(ts,) for ts in sorted(minutes)],
+        " WHERE ts >= ?1 AND ts < ?1 + 60 AND st IS NOT ?2 GROUP BY ch HAVING count(v) > 0",
+        [(ts, SignalStatus.CHECK.value) for ts in sorted(minutes)],
     )
     connection.executemany(
         "INSERT OR REPLACE INTO hour (ts, ch, n, sum, min, max)"

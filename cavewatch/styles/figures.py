@@ -42,10 +42,10 @@ def limits(sheet: Sheet, key: str, unit: str, least: float, most: float) -> Limi
         return None
     inner = sheet.child(key, stated)
     sound = len(sheet.faults)
-    low, high = (
+    low_low, low, high, high_high = edges = [
         None if inner.get(edge) is None else inner.number(edge, unit, least, most)
-        for edge in ("low", "high")
-    )
+        for edge in ("low_low", "low", "high", "high_high")
+    ]
     source = inner.text("source", sheet.said)
     when = None if inner.get("when") is None else _when(inner.child("when"), unit, least, most)
     inner.close()
@@ -54,7 +54,9 @@ def limits(sheet: Sheet, key: str, unit: str, least: float, most: float) -> Limi
             sheet.note("has neither low nor high; write at least one of them", key)
         elif low is not None and high is not None and low > high:
             sheet.note(f"has low {low:g} above high {high:g}; write them rising", key)
-    return Limits(low, high, source, when)
+        elif (given := [edge for edge in edges if edge is not None]) != sorted(given):
+            sheet.note("has low_low, low, high, high_high that do not rise; write them rising", key)
+    return Limits(low, high, source, when, low_low, high_high)
 
 
 def _when(sheet: Sheet, unit: str, least: float, most: float) -> When:

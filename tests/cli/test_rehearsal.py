@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from cavewatch.cli import rehearsal
 from cavewatch.cli.recorded import Recorded
-from cavewatch.core.reading import Channel, Quantity, Reading
+from cavewatch.core.reading import Channel, Quantity, Reading, SignalStatus
 from cavewatch.recorder.memory import Memory
 from cavewatch.store import Store
 
@@ -28,7 +28,13 @@ def test_a_rehearsals_memory_rolls_up_as_the_store_does(
     found: list[tuple[int, int | None]], width: int, since: int, length: int
 ) -> None:
     given_ = [
-        Reading(WARMTH, float(START + at), None if v is None else v / 100.0) for at, v in found
+        Reading(
+            WARMTH,
+            float(START + at),
+            None if v is None else v / 100.0,
+            SignalStatus.CHECK if at % 3 == 0 else SignalStatus.GOOD,
+        )
+        for at, v in found
     ]
     memory = Memory([])
     memory.add_readings(given_)

@@ -6,6 +6,7 @@ from pathlib import Path
 import pytest
 
 from cavewatch.cli.replay import Replay
+from cavewatch.core.alarms.answers import acknowledge
 from cavewatch.core.alarms.table import State
 from cavewatch.core.journal import Turned
 from cavewatch.core.wheel import Standing
@@ -55,6 +56,15 @@ def test_what_is_entered_counts_at_once_and_stays_out_of_the_file(replay: Replay
     assert not after.pending
     assert all(task.wheels != t.wheels or t.action != task.action for t in after.tasks)
     assert WEEK.with_name("week.journal.jsonl").read_bytes() == before
+
+
+def test_an_alarm_that_is_acknowledged_while_the_replay_stands_is_seen_at_once(
+    replay: Replay,
+) -> None:
+    replay.next_alarm()
+    (alarm,) = replay.desk.picture().alarms
+    replay.desk.append(acknowledge(alarm), replay.desk.now(), "TT")
+    assert [found.state for found in replay.desk.picture().alarms] == [State.ACKED]
 
 
 def test_speed_pause_and_progress(replay: Replay) -> None:

@@ -55,6 +55,13 @@ def test_it_prints_figures_of_channels_and_alarms_with_no_screen(log: Path) -> N
     assert cells(result, "near cave.temperature high") == ["1 ×"]
 
 
+def test_a_channel_without_a_range_is_not_said_to_be_in_it(log: Path) -> None:
+    log.with_suffix(".toml").unlink()
+    result = run(log, "--report")
+    assert cells(result, "in range") == ["nobody sets a range"]
+    assert "above" not in result.output
+
+
 def test_json_holds_the_same_with_times_and_transitions(log: Path) -> None:
     found = json.loads(run(log, "--report", "--json").stdout)
     assert found["changed"] == []

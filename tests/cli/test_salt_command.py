@@ -294,3 +294,10 @@ def test_every_example_of_the_readme_runs(call) -> None:  # type: ignore[no-unty
         words = [quoted or bare for quoted, bare in re.findall(r"'([^']*)'|(\S+)", example)]
         found = call(*words)
         assert found.exit_code == 0, (example, found.output)
+
+
+def test_a_maker_who_thinks_in_pounds_reads_no_celsius(call) -> None:  # type: ignore[no-untyped-def]
+    shown = call("--style", "gouda", "--weight", "5 lb", "--bare-top").output
+    assert "53.6 °F" in shown
+    assert "°C" not in shown
+    assert "on the face that stands out" not in shown

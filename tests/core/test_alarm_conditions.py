@@ -1,6 +1,6 @@
 """What alarms say: with numbers in the maker's units, for the wheels that are there."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Collection
 from dataclasses import replace
 
 import pytest
@@ -289,7 +289,9 @@ Judge = Callable[..., Condition | None]
 def lateness(wheel: Callable[..., Wheel]) -> Judge:
     wheels = {number: wheel(number, "tub", **IN_BRINE) for number in (4, 5)}
 
-    def judge(action: Action, hours_late: float, salt: float = 2.1) -> Condition | None:
+    def judge(
+        action: Action, hours_late: float, salt: float = 2.1, told: Collection[str] = ()
+    ) -> Condition | None:
         due = Span(20 * H, 20 * H, 30 * H)
         countdown = Countdown(
             wheel=4,
@@ -302,7 +304,7 @@ def lateness(wheel: Callable[..., Wheel]) -> Judge:
             reason="",
         )
         task = Task(action, due, (4,), "tub", "Meadow", None)
-        return late(task, {4: countdown}, wheels, (20 + hours_late) * H, WORDS)
+        return late(task, {4: countdown}, wheels, (20 + hours_late) * H, WORDS, told)
 
     return judge
 
@@ -316,6 +318,14 @@ def test_a_task_a_little_late_is_no_alarm(lateness: Judge) -> None:
 def test_a_lift_is_late_when_the_wheel_is_on_its_way_to_too_much_salt(lateness: Judge) -> None:
     assert lateness(Action.LIFT, 9.0, salt=1.95) is None
     assert lateness(Action.LIFT, 9.0, salt=2.05) is not None
+
+
+def test_once_told_it_stays_until_the_task_is_no_longer_overdue(lateness: Judge) -> None:
+    for action in (Action.TURN, Action.LIFT):
+        told = [f"wheel 4 {action} late"]
+        assert lateness(action, 0.1, salt=1.8) is None
+        assert lateness(action, 0.1, salt=1.8, told=told) is not None
+        assert lateness(action, 0.0, salt=1.8, told=told) is None
 
 
 def test_a_face_left_unsalted_is_never_an_alarm(lateness: Judge) -> None:

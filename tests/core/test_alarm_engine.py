@@ -93,6 +93,23 @@ def test_transitions_survive_the_store() -> None:
 Steps = list[tuple[float, bool]]
 
 
+@pytest.mark.parametrize("seen", [False, True])
+def test_a_call_that_came_true_goes_over_into_the_alarm_of_what_it_foretold(seen: bool) -> None:
+    ahead = replace(DRY, key="cave.humidity low forecast")
+    alarms, _ = step({}, [ahead], [], 10.0)
+    alarms, _ = step(alarms, [ahead], [acknowledged(15.0, ahead.key)] if seen else [], 15.0)
+    alarms, _ = step(alarms, [replace(DRY, takes_over=ahead.key)], [], 20.0)
+    assert {key: alarm.state for key, alarm in alarms.items()} == {DRY.key: State.UNACK}
+
+
+def test_a_call_that_came_true_waits_while_the_alarm_of_it_is_shelved() -> None:
+    ahead = replace(DRY, key="cave.humidity low forecast")
+    alarms, _ = step({}, [ahead], [], 10.0)
+    shelf = suppressions([said(12.0, Shelved(DRY.key, HOUR))])
+    alarms, _ = step(alarms, [replace(DRY, takes_over=ahead.key)], [], 20.0, shelf)
+    assert {alarm.state for alarm in alarms.values()} == {State.RTNUN, State.SHLVD}
+
+
 def states(
     steps: Steps, entries: list[Entry], condition: Condition = DRY
 ) -> list[tuple[State, State | None]]:

@@ -197,6 +197,7 @@ def test_the_mean_is_weighted_with_time() -> None:
     found = exposure(DAMP, [(0.0, 80.0), (10.0, 90.0)], [], 0.0, 40.0, 100.0)
     assert found.mean == pytest.approx((80 * 10 + 90 * 30) / 40)
     assert (found.low, found.high, found.inside, found.longest) == (80.0, 90.0, 40.0, None)
+    assert not found.ranged
 
 
 def test_time_is_split_into_inside_above_and_below() -> None:
@@ -204,6 +205,7 @@ def test_time_is_split_into_inside_above_and_below() -> None:
     found = exposure(DAMP, series, [(0.0, WIDE)], 0.0, 100.0, 100.0)
     assert (found.inside, found.above, found.below, found.unwatched) == (50.0, 30.0, 20.0, 0.0)
     assert found.longest == Excursion(Side.HIGH, 10.0, 30.0, 95.0)
+    assert found.ranged
 
 
 def test_the_worst_of_an_excursion_is_the_value_farthest_out() -> None:

@@ -18,15 +18,15 @@ from cavewatch.core.alarms.table import (
 
 # Every state and every trigger in the order of the classes, written out by hand; "-" is illegal.
 DIAGRAM = """
-NORM     UNACK   -       -       -       -       SHLVD   DSUPR   OOSRV   -       -       -
-UNACK    -       RTNUN   L-UNACK ACKED   -       SHLVD   DSUPR   OOSRV   -       -       -
-ACKED    -       NORM    L-ACKED -       -       SHLVD   DSUPR   OOSRV   -       -       -
-RTNUN    UNACK   -       -       NORM    -       SHLVD   DSUPR   OOSRV   -       -       -
-L-UNACK  UNACK   -       -       L-ACKED RTNUN   SHLVD   DSUPR   OOSRV   -       -       -
-L-ACKED  UNACK   -       -       -       NORM    SHLVD   DSUPR   OOSRV   -       -       -
-SHLVD    SHLVD   SHLVD   SHLVD   -       -       SHLVD   DSUPR   OOSRV   NORM    UNACK   L-UNACK
-DSUPR    DSUPR   DSUPR   DSUPR   -       -       SHLVD   DSUPR   OOSRV   NORM    UNACK   L-UNACK
-OOSRV    OOSRV   OOSRV   OOSRV   -       -       SHLVD   DSUPR   OOSRV   NORM    UNACK   L-UNACK
+NORM    UNACK   -       -       -       -     -    SHLVD DSUPR OOSRV -     -     -
+UNACK   -       RTNUN   L-UNACK ACKED   -     -    SHLVD DSUPR OOSRV -     -     -
+ACKED   -       NORM    L-ACKED -       -     -    SHLVD DSUPR OOSRV -     -     -
+RTNUN   UNACK   -       -       NORM    -     NORM SHLVD DSUPR OOSRV -     -     -
+L-UNACK UNACK   -       -       L-ACKED RTNUN -    SHLVD DSUPR OOSRV -     -     -
+L-ACKED UNACK   -       -       -       NORM  -    SHLVD DSUPR OOSRV -     -     -
+SHLVD   SHLVD   SHLVD   SHLVD   -       -     -    SHLVD DSUPR OOSRV NORM  UNACK L-UNACK
+DSUPR   DSUPR   DSUPR   DSUPR   -       -     -    SHLVD DSUPR OOSRV NORM  UNACK L-UNACK
+OOSRV   OOSRV   OOSRV   OOSRV   -       -     -    SHLVD DSUPR OOSRV NORM  UNACK L-UNACK
 """  # fmt: skip
 
 

@@ -6,6 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from cavewatch.core.alarms.limits import Side, Tuning, edge_of
 from cavewatch.core.journal import Entry, Made
 from cavewatch.core.place import Place
 from cavewatch.core.ranges import BRINE, Edge, Range, clash_words, range_of
@@ -16,6 +17,9 @@ from cavewatch.core.wheel import Wheel, fold
 SOURCE = "invented for the tests"
 TEMPERATURE, HUMIDITY = Quantity.TEMPERATURE, Quantity.HUMIDITY
 WARM = Limits(85.0, 98.0, SOURCE, When(TEMPERATURE, 14.0, low=92.0))
+
+
+WHERE = ("near cave", Method.BRINE, True)
 
 
 def wheel(style: Style, places: dict[str, Place], place: str, method: Method, done: bool) -> Wheel:
@@ -63,6 +67,26 @@ def test_without_the_other_reading_the_range_is_inside_of_both_cases(
         assert case.when is None
         assert case.low is None or (blind.low is not None and blind.low >= case.low)
         assert case.high is None or (blind.high is not None and blind.high <= case.high)
+
+
+def test_the_tightest_second_edge_of_the_styles_holds_unless_the_config_has_one(
+    style: Style, places: dict[str, Place]
+) -> None:
+    cave, tuned = places["near cave"], Tuning(3.0, 600.0, 300.0)
+    urgent = [
+        Limits(85.0, 95.0, SOURCE, when, low_low=70.0, high_high=high_high)
+        for when, high_high in ((When(TEMPERATURE, 14.0, low=92.0), 99.0), (None, 98.5))
+    ]
+    aging = [
+        wheel(replace(style, stages=(replace(style.stages[1], humidity=limits),)), places, *WHERE)
+        for limits in urgent
+    ]
+    found = range_of(cave, HUMIDITY, aging, 1.0, {TEMPERATURE: 15.0})
+    assert edges(found) == (92.0, 95.0)
+    assert edge_of(found, Side.HIGH_HIGH, tuned) == Edge(98.5, "Meadow, cave")
+    assert edge_of(found, Side.LOW_LOW, tuned) == Edge(70.0, "Meadow, cave")
+    assert edge_of(found, Side.LOW_LOW, replace(tuned, low_low=75.0)) == Edge(75.0, "config")
+    assert edge_of(range_of(cave, HUMIDITY, [], 1.0), Side.LOW_LOW, tuned) is None
 
 
 def test_a_range_fixed_by_the_maker_holds_whatever_the_wheels_want(

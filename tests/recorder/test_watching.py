@@ -14,7 +14,15 @@ from cavewatch.core.alarms.alarm import Alarm, Transition
 from cavewatch.core.alarms.limits import Side, Tuning
 from cavewatch.core.alarms.table import State
 from cavewatch.core.alarms.texts import Words
-from cavewatch.core.journal import Acknowledged, Act, Entry, Shelved, Suppressed
+from cavewatch.core.journal import (
+    Acknowledged,
+    Act,
+    Against,
+    Entry,
+    SensorChecked,
+    Shelved,
+    Suppressed,
+)
 from cavewatch.core.place import Place, PlaceKind
 from cavewatch.core.reading import Channel, Quantity, Reading, SignalStatus
 from cavewatch.core.signal.health import Why
@@ -370,6 +378,7 @@ def test_a_slow_warming_is_foretold_before_it_is_raised() -> None:
         cave = Cave(tuned=Tuning(0.3, 600.0, 300.0)).give(hours, 5 * 3600.0)
     (first, ahead), (second, high) = cave.raised()
     assert (ahead, high) == (f"{CHANNEL} high forecast", f"{CHANNEL} high")
+    assert cave.of("high forecast")[1:] == [(second, State.RTNUN), (second, State.NORM)]
     assert 3600.0 < second - first < 7200.0 + ON
 
 
@@ -410,6 +419,34 @@ def test_what_stands_goes_on_standing_over_a_restart_until_it_was_seen_to_end(
         assert cave.happened == []
         cave.give(every(10, 2010, 3000, 12.0), 3000.0)
     assert [state for _, state in cave.of(key)] == [State.RTNUN]
+
+
+@pytest.mark.parametrize("latching", [False, True])
+def test_what_had_passed_before_a_restart_does_not_call_again(latching: bool) -> None:
+    tuned = Tuning(DEADBAND, ON, OFF, drift=False, forecast=False, latching=latching)
+    course = [*every(10, 0, 1000, 15.0), *every(10, 1000, 2000, 12.0)]
+    before = Cave(tuned=tuned).give(course, 2000.0)
+    cave = Cave(tuned=tuned, after=before).give(every(10, 2000, 3000, 12.0), 3000.0)
+    assert cave.happened == []
+
+
+def test_a_sensor_that_stood_still_over_a_restart_is_told_as_soon_as_without_it() -> None:
+    alive = readings((10.0 * n, 12.0 + n % 2 / 10) for n in range(25 * 360))
+    still = every(10, 25 * 3600, 29 * 3600, 12.5)
+    whole = Cave().give([*alive, *still], 29 * 3600.0)
+    before = Cave().give([*alive, *still[:360]], 26 * 3600.0)
+    after = Cave(after=before).give(still[360:], 29 * 3600.0)
+    assert len(whole.of("unwatched")) == 1
+    assert whole.of("unwatched") == after.of("unwatched")
+
+
+def test_trends_after_a_restart_go_on_from_corrected_readings() -> None:
+    found = SensorChecked(str(CHANNEL), Against.ICE, -1.0, 1.0, 0.1, True)
+    tuned = Tuning(DEADBAND, ON, OFF, rate=0.8)
+    course = every(10, 0, 4 * 3600, 12.0)
+    before = Cave([(0.0, found)], tuned).give(course[:720], 2 * 3600.0 - 10)
+    cave = Cave(tuned=tuned, after=before).give(course[720:], 4 * 3600.0)
+    assert cave.happened == []
 
 
 def test_trends_go_on_from_the_stores_last_day_after_a_restart() -> None:

@@ -170,6 +170,21 @@ def test_rows_that_go_back_in_time_are_left_out_and_named_once(log):
     ]
 
 
+def test_the_hour_that_the_end_of_summer_time_repeats_is_read_as_two(log):
+    clocks = ["00:30", "01:00", "01:30", "01:00", "01:30", "02:00", "01:30"]
+    made = log(
+        TITLES + "".join(f"\n2026-10-25 {shown},12.3," for shown in clocks),
+        LogSettings({}, zone="Europe/Dublin"),
+    )
+    begun = utc(2026, 10, 24, 23, 30)
+    assert times(made) == [begun + 1800 * n for n in range(6)]
+    assert made.faults == [
+        "cave.csv, line 8: the time goes back to '2026-10-25 01:30'; "
+        "rows are left out until it passes the row before"
+    ]
+    assert made.span() == (begun, begun + 9000)
+
+
 def test_reading_again_gives_the_same_and_names_nothing_twice(log):
     made = log(f"{TITLES}\nbad,1,2\n2026-03-01 10:00,12.x,88.1\n")
     made.span()

@@ -50,7 +50,11 @@ def test_roll_ups_equal_a_recount_of_the_readings_in_any_order_and_batching(
 
         assert kept == len(first)
         for channel in CHANNELS:
-            raw = [(ts, r.value) for (c, ts), r in sorted(first.items()) if c == channel]
+            raw = [
+                (ts, r.value)
+                for (c, ts), r in sorted(first.items())
+                if c == channel and r.status is not SignalStatus.CHECK
+            ]
             for width in (60, 3600):
                 counted: dict[int, list[int]] = {}
                 for ts, value in raw:
@@ -104,6 +108,15 @@ def test_readings_without_a_value_are_stored_but_not_rolled_up(store: Store) -> 
     assert store.readings(CAVE, 0, 100) == [lost]
     assert [(b.at, b.n) for b in store.bins(CAVE, 60, 0, 1000)] == [(120.0, 1)]
     assert store.latest()[CAVE] == Reading(CAVE, 130.0, None, SignalStatus.FAILURE)
+
+
+def test_what_a_sensor_said_while_it_was_tested_is_stored_but_not_rolled_up(store: Store) -> None:
+    jar = [Reading(DAMP, at, 75.0, SignalStatus.CHECK) for at in (30.0, 70.0)]
+    store.add_readings([Reading(DAMP, 0.0, 90.0), *jar])
+
+    assert store.readings(DAMP, 10, 100) == jar
+    for width in (60, 3600):
+        assert [(b.at, b.n, b.low) for b in store.bins(DAMP, width, 0, 1000)] == [(0.0, 1, 90.0)]
 
 
 def test_times_asked_for_begin_with_since_and_end_before_until(store: Store) -> None:

@@ -74,6 +74,20 @@ def test_two_numbers_are_limits_and_may_be_set_in_depth():
     assert gouda.stages[:-1] == book.stages[:-1]
 
 
+def test_second_edges_may_be_set_and_must_lie_outside_of_the_first():
+    def cave(high_high):
+        humidity = {"low_low": 70, "high_high": high_high}
+        return load({"gouda": {"stages": {"cave": {"humidity": humidity}}}})["gouda"].stages[-1]
+
+    humidity = load()["gouda"].stages[-1].humidity
+    found = cave(99).humidity
+    assert (found.low_low, found.low, found.high, found.high_high) == (
+        *(70, humidity.low, humidity.high, 99),
+    )
+    with pytest.raises(StyleError, match="write them rising"):
+        cave(humidity.low)
+
+
 def test_one_edge_may_be_moved_alone():
     changed = load({"gouda": {"stages": {"cave": {"humidity": {"high": 86}}}}})["gouda"]
     assert changed.stages[-1].humidity == Limits(80, 86, "set in the config")

@@ -62,6 +62,11 @@ class Alarm:
     why: str = ""
     """While suppressed: the reason given."""
 
+    @property
+    def abnormal(self) -> bool:
+        """Whether its cause was there at the last look, suppressed or not."""
+        return (self.beneath or self.state) in (State.UNACK, State.ACKED)
+
 
 @dataclass(frozen=True, slots=True)
 class Transition:

@@ -21,6 +21,8 @@ class Condition:
     """See Alarm.place."""
     latching: bool = False
     """See Alarm.latching."""
+    takes_over: str = ""
+    """Key of the alarm that foretold it: once that passed, this one calls in its place."""
 
 
 def step(
@@ -65,6 +67,10 @@ def step(
     for key, alarm in list(looking.alarms.items()):
         if key not in now:
             looking.feed(alarm, Trigger.LATCH if alarm.latching else Trigger.NORMAL)
+    for key, condition in now.items():
+        foretold = looking.alarms.get(condition.takes_over)
+        if foretold is not None and looking.alarms[key].state is State.UNACK:
+            looking.feed(foretold, Trigger.TAKE_OVER)
     for alarm in list(looking.alarms.values()):
         looking.bring_back(alarm, suppressed)
     standing = {k: alarm for k, alarm in looking.alarms.items() if alarm.state is not State.NORM}

@@ -54,6 +54,8 @@ class Exposure:
     """Time without a value that still counts [s]."""
     longest: Excursion | None
     """The longest excursion; None if there was none."""
+    ranged: bool
+    """Whether anybody set an edge in the span."""
 
     @property
     def watched(self) -> float:
@@ -98,6 +100,7 @@ def exposure(
         below=below,
         unwatched=max(0.0, until - since - watched),
         longest=max(out, key=lambda excursion: excursion.seconds, default=None),
+        ranged=any(limits.low or limits.high for _, limits in ranges),
     )
 
 

@@ -49,7 +49,7 @@ class Tuning:
     off_delay: float
     """[s]"""
     low_low: float | None = None
-    """A second edge below the low one [the channel's unit]; None for none."""
+    """A second edge below the low one [the channel's unit]; None for that of the styles."""
     high_high: float | None = None
     """Likewise above."""
     urgent_delay: float = 2 * MINUTE
@@ -88,17 +88,20 @@ def tuning(kind: PlaceKind, quantity: Quantity) -> Tuning:
 
 
 def edge_of(limits: Range, side: Side, tuned: Tuning) -> Edge | None:
-    """The edge that a side looks at; None where nobody sets one."""
+    """The edge that a side looks at; None where nobody sets one.
+
+    A second edge of the tuning goes before that of the range.
+    """
     match side:
         case Side.LOW:
             return limits.low
         case Side.HIGH:
             return limits.high
         case Side.LOW_LOW:
-            value = tuned.low_low
+            value, ranged = tuned.low_low, limits.low_low
         case Side.HIGH_HIGH:
-            value = tuned.high_high
-    return None if value is None else Edge(value, "config")
+            value, ranged = tuned.high_high, limits.high_high
+    return ranged if value is None else Edge(value, "config")
 
 
 @dataclass(frozen=True, slots=True)

@@ -17,9 +17,10 @@ diagram; read in secondary texts, in which the latched pair has no mnemonic):
 A suppressed alarm (the last three) goes on being evaluated: the process events
 lead back to the state itself, and what has become of the process meanwhile is
 kept beneath. It comes back to what the process then is: calling if it is
-abnormal, normal if it is not, and latched if it is held. An event that a state
-has no transition for is illegal: it raises and changes nothing; who feeds
-events asks `legal` first.
+abnormal, normal if it is not, and latched if it is held. A call that passed
+because what it foretold came true is taken over by the alarm of just that (our
+own: the standard has no such event). An event that a state has no transition for
+is illegal: it raises and changes nothing; who feeds events asks `legal` first.
 """
 
 from enum import StrEnum
@@ -49,6 +50,7 @@ class Trigger(StrEnum):
     LATCH = "normal while latching"
     ACKNOWLEDGE = "acknowledge"
     RESET = "reset"
+    TAKE_OVER = "taken over"
     SHELVE = "shelve"
     SUPPRESS = "suppress by design"
     TAKE_OUT = "take out of service"
@@ -79,6 +81,7 @@ TRANSITIONS: dict[tuple[State, Trigger], State] = {
     (State.ACKED, Trigger.LATCH): State.LATCHED_ACKED,
     (State.RTNUN, Trigger.ABNORMAL): State.UNACK,  # re-alarm
     (State.RTNUN, Trigger.ACKNOWLEDGE): State.NORM,
+    (State.RTNUN, Trigger.TAKE_OVER): State.NORM,
     (State.LATCHED_UNACK, Trigger.ABNORMAL): State.UNACK,
     (State.LATCHED_UNACK, Trigger.ACKNOWLEDGE): State.LATCHED_ACKED,
     (State.LATCHED_UNACK, Trigger.RESET): State.RTNUN,

@@ -1,6 +1,6 @@
 """Work so late that it begins to cost something; until then it is a task and no alarm."""
 
-from collections.abc import Mapping
+from collections.abc import Container, Mapping
 
 from cavewatch.core.alarms.conditions.here import by_style, consequence
 from cavewatch.core.alarms.engine import Condition
@@ -45,8 +45,12 @@ def late(
     wheels: Mapping[int, Wheel],
     now: float,
     words: Words,
+    told: Container[str] = (),
 ) -> Condition | None:
     """The condition of a task whose lateness begins to cost something; None before that.
+
+    Once told it stays until the task is no longer overdue, because what a lateness costs is
+    worked out anew with every solve, and nobody has acted.
 
     Args:
         task: with its time.
@@ -54,13 +58,14 @@ def late(
         wheels: all, by number.
         now: [s since 1970 UTC].
         words: texts and units.
+        told: keys of the alarms whose cause was there at the last look.
     """
     late_by = task.late_by(now)
     if late_by <= 0 or not task.wheels or task.wheels[0] not in wheels:
         return None
     countdown = countdowns.get(task.wheels[0])
     if task.salting and countdown is not None:
-        return _in_salt(task, countdown, wheels, late_by, words)
+        return _in_salt(task, countdown, wheels, late_by, words, _key(task) in told)
     return _on_the_rind(task, wheels, late_by, words)
 
 
@@ -70,15 +75,15 @@ def _in_salt(
     wheels: Mapping[int, Wheel],
     late_by: float,
     words: Words,
+    told: bool,
 ) -> Condition | None:
     if task.action not in LATE:
         return None
     part, hours = LATE[task.action]
-    if late_by < max(part * (task.at.expected - countdown.started_at), hours * HOUR):
-        return None
     salt, target = countdown.salt, countdown.target
     dear = target.expected + TOO_SALTY * (target.high - target.expected)
-    if task.action is Action.LIFT and salt.expected < dear:
+    early = late_by < max(part * (task.at.expected - countdown.started_at), hours * HOUR)
+    if not told and (early or (task.action is Action.LIFT and salt.expected < dear)):
         return None
     kind = f"{task.action} late"
     by_now = (
@@ -114,7 +119,11 @@ def _condition(
     who, ago = wheel_words(task.wheels), words.length(late_by)
     what = f"{who} in {task.place} should have been {_DONE[task.action]} {ago} ago"
     return Condition(
-        f"{who} {task.action} late",
+        _key(task),
         words.texts[kind].priority,
         words.explained(kind, what, cost, f"{ago} late", others),
     )
+
+
+def _key(task: Task) -> str:
+    return f"{wheel_words(task.wheels)} {task.action} late"

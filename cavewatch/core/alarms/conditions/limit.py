@@ -2,6 +2,7 @@
 
 from cavewatch.core.alarms.conditions.here import Here, by_style, consequence
 from cavewatch.core.alarms.engine import Condition
+from cavewatch.core.alarms.figures import FORECAST
 from cavewatch.core.alarms.limits import Side
 from cavewatch.core.alarms.texts import Words
 from cavewatch.core.ranges import Edge, Range, clash_words, wanted
@@ -40,6 +41,7 @@ def out_of_range(
             _others(hit, spared, edge),
         ),
         place=channel.place,
+        takes_over=f"{channel} {side}{FORECAST}",
     )
 
 

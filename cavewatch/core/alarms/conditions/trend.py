@@ -3,6 +3,7 @@
 from cavewatch.core.alarms.conditions.here import Here, consequence
 from cavewatch.core.alarms.conditions.limit import bound, how_far
 from cavewatch.core.alarms.engine import Condition
+from cavewatch.core.alarms.figures import FORECAST
 from cavewatch.core.alarms.limits import Side
 from cavewatch.core.alarms.texts import Words
 from cavewatch.core.countdown import Span
@@ -78,7 +79,7 @@ def forecast(
         f"{words.length(left.expected)}: {bound(channel.quantity, side, edge, words)}"
     )
     return Condition(
-        f"{channel} {side} forecast",
+        f"{channel} {side}{FORECAST}",
         text.priority,
         words.explained(
             kind,

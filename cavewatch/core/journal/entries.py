@@ -1,0 +1,36 @@
+"""Entries: acts with their times, and which of them count."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from cavewatch.core.journal.acts import Act, Voided
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """One line of the journal."""
+
+    id: int
+    """Number, rising in the order of writing."""
+    at: float
+    """When it happened [s since 1970 UTC]; a person may have typed it."""
+    written: float
+    """When it was written [s since 1970 UTC]."""
+    by: str
+    """Initials."""
+    act: Act
+    """What happened."""
+
+
+def standing(entries: Iterable[Entry]) -> list[Entry]:
+    """The entries that count, by the time of what happened: voided ones and `Voided` left out.
+
+    A `Voided` entry may itself be voided by a later one, which brings the first back.
+    """
+    written = sorted(entries, key=lambda entry: entry.id)
+    void: set[int] = set()
+    for entry in reversed(written):
+        if entry.id not in void and isinstance(entry.act, Voided):
+            void.add(entry.act.entry)
+    kept = [e for e in written if e.id not in void and not isinstance(e.act, Voided)]
+    return sorted(kept, key=lambda entry: (entry.at, entry.id))
