@@ -11,13 +11,13 @@ class SourceCondition:
     """How a source is, for people."""
 
     connected: bool
-    """True while readings can come."""
+    """True while all its readings can come."""
     text: str
     """One sentence, fit to be shown."""
     heard_at: float | None
     """When the last good line came [s since 1970 UTC]; None before the first."""
     rejected: int
-    """Lines that could not be read since the start."""
+    """Lines that could not be read, or questions without a good answer, since the start."""
 
 
 class Source(Protocol):

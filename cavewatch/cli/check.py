@@ -1,4 +1,4 @@
-"""`cavewatch check`: is the config sound, which ports are there, is a recorder at work."""
+"""`cavewatch check`: is the config sound, what is plugged in, is a recorder at work."""
 
 from pathlib import Path
 
@@ -6,13 +6,14 @@ import click
 
 from cavewatch.cli.live import config_of
 from cavewatch.store import RecorderLock
+from sensors.one_wire import probe_files
 from sensors.ports import serial_ports
 
 
 @click.command()
 @click.pass_obj
 def check(config_path: Path | None) -> None:
-    """Check the config and say which serial ports exist.
+    """Check the config and say which serial ports and one-wire probes exist.
 
     Every mistake is named, each in one sentence with file, line and key; the
     exit status is 1 if there is any.
@@ -30,3 +31,7 @@ def check(config_path: Path | None) -> None:
         for port in ports:
             name = port.stable or port.device
             click.echo(f"  {name}  {port.description}")
+        files = probe_files()
+        click.echo("one-wire probes:" if files else "one-wire probes: none found")
+        for file in files:
+            click.echo(f"  {file}")

@@ -9,11 +9,11 @@ import click
 
 from cavewatch import clock
 from cavewatch.cli.live import SENSOR, config_of, words_with
+from cavewatch.cli.sources import source_of
 from cavewatch.config import Config
 from cavewatch.core.errors import CavewatchError
 from cavewatch.recorder import Recorder
 from cavewatch.store import DamagedStoreError, RecorderLock, Store, set_aside
-from sensors.port import SerialSource
 
 TICK = 1.0
 """How often the recorder looks [s]."""
@@ -48,7 +48,7 @@ def record(config_path: Path | None, stop: bool) -> None:
 def run(config: Config, ended: threading.Event) -> None:
     """Record until the event is set."""
     store = _opened(config.store_path)
-    sources = [SerialSource(settings, clock.now) for settings in config.sensors]
+    sources = [source_of(settings, clock.now) for settings in config.sensors]
     for source in sources:
         source.start()
     try:

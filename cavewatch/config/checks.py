@@ -8,7 +8,7 @@ from cavewatch.config.faults import Faults, near_miss
 from cavewatch.config.lines import KeyPath
 from cavewatch.config.tuning import check_places
 from cavewatch.core.place import PlaceKind
-from cavewatch.core.reading import Channel
+from cavewatch.core.reading import Channel, Quantity
 from cavewatch.core.sensor import LineFormat
 from cavewatch.units import quoted
 
@@ -26,16 +26,24 @@ def check(values: Mapping[str, Any], names: list[str], faults: Faults) -> None:
     taken: dict[Channel, KeyPath] = {}
     for path, sensor in _tables(values, "sensor"):
         _fields(sensor, path, names, taken, faults)
+    for path, wire in _tables(values, "modbus"):
+        _wire(wire, path, faults)
+        for slave_path, slave in _tables(wire, "slave", path):
+            _fields(slave, slave_path, names, taken, faults)
+    for path, probe in _tables(values, "one_wire"):
+        _probe(probe, path, names, taken, faults)
     if values["log"] is not None:
         _fields(values["log"], ("log",), names, {}, faults)
     check_places(values["tuning"] or {}, names, faults)
 
 
-def _tables(values: Mapping[str, Any], name: str) -> Iterator[tuple[KeyPath, dict[str, Any]]]:
-    """The readable tables of an array, with their paths."""
+def _tables(
+    values: Mapping[str, Any], name: str, path: KeyPath = ()
+) -> Iterator[tuple[KeyPath, dict[str, Any]]]:
+    """The readable tables of an array within the table at `path`, with their own paths."""
     for position, table in enumerate(values[name] or ()):
         if table is not None:
-            yield (name, position), table
+            yield (*path, name, position), table
 
 
 def _places(values: Mapping[str, Any], faults: Faults) -> None:
@@ -54,13 +62,14 @@ def _places(values: Mapping[str, Any], faults: Faults) -> None:
 def _sensors(values: Mapping[str, Any], faults: Faults) -> None:
     names: dict[str, KeyPath] = {}
     ports: dict[str, KeyPath] = {}
-    for path, sensor in _tables(values, "sensor"):
-        _once(sensor["name"], (*path, "name"), "name of a sensor", names, faults)
-        if sensor["port"] is not None:
-            device = os.path.realpath(sensor["port"])
-            _once(device, (*path, "port"), "port of a sensor", ports, faults)
-        if sensor["columns"]:
-            _columns(sensor, path, faults)
+    for sort, key in (("sensor", "port"), ("modbus", "port"), ("one_wire", "file")):
+        for path, sensor in _tables(values, sort):
+            _once(sensor["name"], (*path, "name"), "name of a sensor", names, faults)
+            if sensor[key] is not None:
+                device = os.path.realpath(sensor[key])
+                _once(device, (*path, key), f"{key} of a sensor", ports, faults)
+            if sensor.get("columns"):
+                _columns(sensor, path, faults)
 
 
 def _columns(sensor: dict[str, Any], path: KeyPath, faults: Faults) -> None:
@@ -74,6 +83,45 @@ def _columns(sensor: dict[str, Any], path: KeyPath, faults: Faults) -> None:
         if name.casefold() not in known:
             near = near_miss(name, sensor["columns"]) or "; write one of them"
             faults.add((*path, "fields", name), f"there is no such name among the columns{near}")
+
+
+def _wire(wire: dict[str, Any], path: KeyPath, faults: Faults) -> None:
+    """Slaves that can be told apart, registers that are there, and time to ask them all."""
+    seen: dict[str, KeyPath] = {}
+    for here, slave in _tables(wire, "slave", path):
+        if slave["id"] is not None:
+            _once(str(slave["id"]), (*here, "id"), "id of a slave", seen, faults)
+        known = slave["registers"]
+        for name in (slave["fields"] or ()) if known is not None else ():
+            if name not in known:
+                near = near_miss(name, known) or f"; write one of {', '.join(map(quoted, known))}"
+                faults.add((*here, "fields", name), f"there is no such register{near}")
+    if None not in (wire["slave"], wire["timeout"], wire["every"]):
+        # A slave that is silent takes its time-out twice, and the others must not seem silent too.
+        least = 2.0 * wire["timeout"] * len(wire["slave"])
+        if wire["every"] < least:
+            faults.add(
+                (*path, "every"),
+                f"{wire['every']:g} s is too short to wait for every slave; write "
+                f"at least {least:g} s or a shorter timeout",
+            )
+
+
+def _probe(
+    probe: dict[str, Any],
+    path: KeyPath,
+    names: list[str],
+    taken: dict[Channel, KeyPath],
+    faults: Faults,
+) -> None:
+    channel, here = probe["channel"], (*path, "channel")
+    if channel is None:
+        return
+    if channel.quantity is not Quantity.TEMPERATURE:
+        faults.add(
+            here, f"a one-wire probe measures no {channel.quantity}; write PLACE.temperature"
+        )
+    _feeds(channel, here, names, taken, faults)
 
 
 def _fields(
@@ -92,16 +140,24 @@ def _fields(
             faults.add(here, "the name is empty or has control characters; write plain letters")
         if field is None:
             continue
-        channel = field.channel
-        if channel.place not in names:
-            near = (
-                near_miss(channel.place, names) or f"; write one of {', '.join(map(quoted, names))}"
-            )
-            faults.add(here, f"there is no place '{channel.place}'{near}")
-        if channel in taken:
-            line = faults.line(taken[channel])
-            faults.add(here, f"'{channel}' is fed already from line {line}; write another channel")
-        taken.setdefault(channel, here)
+        _feeds(field.channel, here, names, taken, faults)
+
+
+def _feeds(
+    channel: Channel,
+    here: KeyPath,
+    names: list[str],
+    taken: dict[Channel, KeyPath],
+    faults: Faults,
+) -> None:
+    """A channel of a place that there is, fed from nowhere else."""
+    if channel.place not in names:
+        near = near_miss(channel.place, names) or f"; write one of {', '.join(map(quoted, names))}"
+        faults.add(here, f"there is no place '{channel.place}'{near}")
+    if channel in taken:
+        line = faults.line(taken[channel])
+        faults.add(here, f"'{channel}' is fed already from line {line}; write another channel")
+    taken.setdefault(channel, here)
 
 
 def _once(

@@ -8,7 +8,7 @@ from cavewatch.core.alarms.limits import Tunings
 from cavewatch.core.alarms.texts import Texts
 from cavewatch.core.place import Place
 from cavewatch.core.reading import Channel
-from cavewatch.core.sensor import LogSettings, PortSettings
+from cavewatch.core.sensor import LogSettings, SensorSettings
 from cavewatch.core.style import StyleBook
 from cavewatch.units import System
 
@@ -34,8 +34,8 @@ class Config:
     """How often readings are written to disk [s]."""
     places: tuple[Place, ...]
     """In the order of the file."""
-    sensors: tuple[PortSettings, ...]
-    """In the order of the file."""
+    sensors: tuple[SensorSettings, ...]
+    """Those that send lines, then those on Modbus, then one-wire probes, each as in the file."""
     log: LogSettings | None
     """How a log file is read; None if the file says nothing of one."""
     log_every: float
@@ -60,5 +60,5 @@ class Config:
         return {field.channel: _MISSED * self.log_every for field in logged.values()} | {
             field.channel: _MISSED * sensor.every
             for sensor in self.sensors
-            for field in sensor.fields.values()
+            for field in sensor.feeds
         }

@@ -21,7 +21,15 @@ from cavewatch.config.tuning import tunings
 from cavewatch.core.alarms.texts import Texts
 from cavewatch.core.place import Place, TubBrine
 from cavewatch.core.reading import Quantity
-from cavewatch.core.sensor import LogSettings, PortSettings
+from cavewatch.core.sensor import (
+    Field,
+    LogSettings,
+    ModbusSettings,
+    OneWireSettings,
+    PortSettings,
+    SlaveSettings,
+    Unit,
+)
 from cavewatch.core.style import StyleBook
 
 _LARGEST = 1_000_000
@@ -126,7 +134,11 @@ def _config(values: dict[str, Any], book: StyleBook, said: Texts, path: Path) ->
         store_path=store["path"] or platformdirs.user_data_path("cavewatch") / "cavewatch.sqlite",
         commit_every=store["commit_every"],
         places=places,
-        sensors=tuple(PortSettings(**sensor) for sensor in values["sensor"]),
+        sensors=(
+            *(PortSettings(**sensor) for sensor in values["sensor"]),
+            *map(_modbus, values["modbus"]),
+            *map(_one_wire, values["one_wire"]),
+        ),
         log=None if log is None else _log(log, dairy["zone"]),
         log_every=LOG_EVERY if log is None else log["every"],
         styles=book,
@@ -146,6 +158,20 @@ def _place(values: dict[str, Any]) -> Place:
         if brine is None
         else TubBrine(brine["strength"], brine["volume"], brine["temperature"], brine["stirred"]),
         fixed=values["fixed"],
+    )
+
+
+def _modbus(values: dict[str, Any]) -> ModbusSettings:
+    wire = {key: value for key, value in values.items() if key != "slave"}
+    return ModbusSettings(**wire, slaves=tuple(SlaveSettings(**slave) for slave in values["slave"]))
+
+
+def _one_wire(values: dict[str, Any]) -> OneWireSettings:
+    return OneWireSettings(
+        values["name"],
+        values["file"],
+        Field(values["channel"], Unit.CELSIUS, values["offset"]),
+        values["every"],
     )
 
 

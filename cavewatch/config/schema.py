@@ -8,13 +8,14 @@ from cavewatch import units
 from cavewatch.config import values
 from cavewatch.config.faults import Faults, found
 from cavewatch.config.lines import KeyPath
+from cavewatch.config.registers import REGISTERS
 from cavewatch.config.tables import Key, Named, Single, Table, Tables
 from cavewatch.config.texts import TEXT
 from cavewatch.config.tuning import TuningEntry
 from cavewatch.core.brine.strength import STRONGEST
 from cavewatch.core.place import PlaceKind
 from cavewatch.core.reading import PLAUSIBLE, Channel, Quantity
-from cavewatch.core.sensor import Field, LineFormat, Unit
+from cavewatch.core.sensor import Field, LineFormat, Parity, Unit
 
 LOG_EVERY = 300.0
 """How far the rows of a log are apart if nobody says [s]. Judgement."""
@@ -66,13 +67,13 @@ _PLACE = Table(
     }
 )
 
+_OFFSET = Key(Single(values.amount(None, -OFFSET, OFFSET, "degC or %")), "offset = -0.3", 0.0)
+
 FIELD = Table(
     {
         "channel": Key(Single(values.channel), 'channel = "lower cave.temperature"'),
         "unit": Key(Single(values.one_of(Unit)), 'unit = "degC"', None),
-        "offset": Key(
-            Single(values.amount(None, -OFFSET, OFFSET, "degC or %")), "offset = -0.3", 0.0
-        ),
+        "offset": _OFFSET,
     }
 )
 
@@ -117,15 +118,55 @@ class _Raw:
 
 _FIELDS = Named(_FieldEntry())
 
+_NAME = Key(Single(values.text(24)), 'name = "lower cave probe"')
+_PORT = Key(Single(values.text()), 'port = "/dev/serial/by-id/..."')
+_BAUD = Key(Single(values.whole(50, 4_000_000)), "baud = 9600", 9600)
+_EVERY = Key(Single(_interval), 'every = "30 s"', 30.0)
+
 _SENSOR = Table(
     {
-        "name": Key(Single(values.text(24)), 'name = "lower cave probe"'),
-        "port": Key(Single(values.text()), 'port = "/dev/serial/by-id/..."'),
-        "baud": Key(Single(values.whole(50, 4_000_000)), "baud = 9600", 9600),
+        "name": _NAME,
+        "port": _PORT,
+        "baud": _BAUD,
         "format": Key(Single(values.one_of(LineFormat)), 'format = "auto"', LineFormat.AUTO),
         "columns": Key(Single(values.texts), 'columns = ["T", "H"]', ()),
-        "every": Key(Single(_interval), 'every = "30 s"', 30.0),
+        "every": _EVERY,
         "fields": Key(_FIELDS, '[sensor.fields] with T = "lower cave.temperature" below it'),
+    }
+)
+
+_SLAVE = Table(
+    {
+        "id": Key(Single(values.whole(1, 247)), "id = 1"),
+        "registers": Key(REGISTERS, 'registers = "tenths" or [modbus.slave.registers]'),
+        "fields": Key(
+            _FIELDS, '[modbus.slave.fields] with temperature = "lower cave.temperature" below it'
+        ),
+    }
+)
+
+_MODBUS = Table(
+    {
+        "name": _NAME,
+        "port": _PORT,
+        "baud": _BAUD,
+        "parity": Key(Single(values.one_of(Parity)), 'parity = "none"', Parity.NONE),
+        "stop_bits": Key(Single(values.whole(1, 2)), "stop_bits = 1", 1),
+        "timeout": Key(
+            Single(values.amount(units.duration, 0.05, 5.0, "s")), 'timeout = "1 s"', 1.0
+        ),
+        "every": _EVERY,
+        "slave": Key(Tables(_SLAVE), "[[modbus.slave]] with id = 1 below it"),
+    }
+)
+
+_ONE_WIRE = Table(
+    {
+        "name": _NAME,
+        "file": Key(Single(values.text()), 'file = "/sys/bus/w1/devices/28-.../w1_slave"'),
+        "channel": Key(Single(values.channel), 'channel = "brine tub.temperature"'),
+        "offset": _OFFSET,
+        "every": _EVERY,
     }
 )
 
@@ -161,6 +202,8 @@ def schema(folder: Path) -> Table:
             "store": Key(store, "[store]", store.defaults()),
             "place": Key(Tables(_PLACE), '[[place]] with name = "lower cave" below it'),
             "sensor": Key(Tables(_SENSOR), "[[sensor]]", []),
+            "modbus": Key(Tables(_MODBUS), "[[modbus]]", []),
+            "one_wire": Key(Tables(_ONE_WIRE), "[[one_wire]]", []),
             "log": Key(_LOG, "[log]", None),
             "style": Key(Named(_Raw()), "[style.ID]", {}),
             "tuning": Key(Named(TuningEntry()), '[tuning."lower cave.humidity"]', {}),

@@ -1,6 +1,6 @@
 """How a source of readings is set up: plain values that the config makes and `sensors` uses."""
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from enum import StrEnum
 
@@ -67,6 +67,115 @@ class PortSettings:
     """By the name used in the line."""
     every: float
     """How often it sends [s]; three missed readings mean silence."""
+
+    @property
+    def feeds(self) -> Collection[Field]:
+        """What its lines feed."""
+        return self.fields.values()
+
+
+class Parity(StrEnum):
+    """The parity bit of a serial line."""
+
+    NONE = "none"
+    EVEN = "even"
+    ODD = "odd"
+
+
+class RegisterKind(StrEnum):
+    """Which of a Modbus slave's tables a register stands in."""
+
+    INPUT = "input"
+    """Read with function 4."""
+    HOLDING = "holding"
+    """Read with function 3."""
+
+
+class RegisterType(StrEnum):
+    """How a number lies in 16-bit registers, the high byte of each first."""
+
+    INT16 = "int16"
+    UINT16 = "uint16"
+    INT32 = "int32"
+    UINT32 = "uint32"
+    FLOAT32 = "float32"
+
+    @property
+    def words(self) -> int:
+        """How many registers it takes."""
+        return 1 if self in (RegisterType.INT16, RegisterType.UINT16) else 2
+
+
+@dataclass(frozen=True, slots=True)
+class Register:
+    """One measured value in a Modbus slave."""
+
+    address: int
+    """As it goes over the wire, from 0."""
+    kind: RegisterKind
+    type: RegisterType
+    scale: float
+    """What the number is multiplied by to give the field's unit."""
+    low_word_first: bool = False
+    """True if of two registers the first is the low half."""
+
+
+@dataclass(frozen=True, slots=True)
+class SlaveSettings:
+    """One transmitter on a Modbus wire."""
+
+    id: int
+    """Its address on the wire, from 1 to 247."""
+    registers: Mapping[str, Register]
+    """By a name of the maker's choice."""
+    fields: Mapping[str, Field]
+    """By the register's name; registers without a field are not read."""
+
+
+@dataclass(frozen=True, slots=True)
+class ModbusSettings:
+    """An RS-485 wire with Modbus RTU transmitters, all asked in turn."""
+
+    name: str
+    """The wire's name, shown to people."""
+    port: str
+    """Device path of the adapter."""
+    baud: int
+    parity: Parity
+    stop_bits: int
+    timeout: float
+    """Longest wait for an answer [s]."""
+    every: float
+    """How often each is asked [s]; three missed readings mean silence."""
+    slaves: tuple[SlaveSettings, ...]
+
+    @property
+    def feeds(self) -> Collection[Field]:
+        """What all slaves feed."""
+        return [field for slave in self.slaves for field in slave.fields.values()]
+
+
+@dataclass(frozen=True, slots=True)
+class OneWireSettings:
+    """A one-wire temperature probe behind the kernel's own driver."""
+
+    name: str
+    """The probe's name, shown to people."""
+    file: str
+    """Path of the kernel's file, .../w1_slave."""
+    field: Field
+    """What it feeds; the file speaks degC."""
+    every: float
+    """How often it is read [s]; three missed readings mean silence."""
+
+    @property
+    def feeds(self) -> Collection[Field]:
+        """What it feeds, as of any sensor."""
+        return (self.field,)
+
+
+SensorSettings = PortSettings | ModbusSettings | OneWireSettings
+"""Whatever the recorder listens to or asks."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,6 +12,8 @@ it is the unit of the settings. `nan`, `null`, `none` or nothing at all means
 that the sensor has no value. A decimal comma is read where commas do not part
 the values. A line is read whole or rejected whole, so that a damaged line
 never gives half its values.
+
+`registers` reads Modbus slaves, `one_wire` the kernel's text about a probe.
 """
 
 from sensors.decode.decoder import LineDecoder

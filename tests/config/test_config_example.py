@@ -11,6 +11,7 @@ from typing import Any
 import pytest
 
 from cavewatch.config import Config, load, parse
+from cavewatch.config.registers import READY, REGISTER
 from cavewatch.config.schema import FIELD, schema
 from cavewatch.config.tables import Reader, Table, Tables
 from cavewatch.config.texts import TEXT as ALARM_TEXT
@@ -19,7 +20,18 @@ from cavewatch.config.tuning import TUNING
 from cavewatch.core.alarms.limits import Tuning
 from cavewatch.core.place import PlaceKind, TubBrine
 from cavewatch.core.reading import Channel, Quantity
-from cavewatch.core.sensor import Field, LineFormat, Unit
+from cavewatch.core.sensor import (
+    Field,
+    LineFormat,
+    ModbusSettings,
+    OneWireSettings,
+    Parity,
+    Register,
+    RegisterKind,
+    RegisterType,
+    SlaveSettings,
+    Unit,
+)
 from cavewatch.units import System
 
 EXAMPLE = Path(__file__).parents[2] / "config.example.toml"
@@ -55,6 +67,7 @@ def test_the_example_shows_every_key_there_is() -> None:
         details = {key.split(".")[-1] for key in shown if key.startswith(f"{sort}.fields.")}
         assert set(FIELD.keys) & details or sort == "log"
     assert all(any(key.endswith(f".{detail}") for key in shown) for detail in FIELD.keys)
+    assert {f"modbus.slave.registers.air.{detail}" for detail in REGISTER.keys} <= shown
 
 
 def test_the_example_shows_every_key_of_an_alarm() -> None:
@@ -64,7 +77,8 @@ def test_the_example_shows_every_key_of_an_alarm() -> None:
 
 
 def test_the_example_explains_every_key_that_may_be_left_out() -> None:
-    for word in (*PlaceKind, *LineFormat, *Unit, *System):
+    kinds = (*Parity, *RegisterKind, *RegisterType, *READY)
+    for word in (*PlaceKind, *LineFormat, *Unit, *System, *kinds):
         assert f'"{word}"' in TEXT
 
 
@@ -108,6 +122,18 @@ def test_the_example_loads_with_everything_switched_on(tmp_path: Path) -> None:
     assert config.log.year == 2026
     assert config.styles["gouda"].salt.value == 1.8
     assert config.styles["farmhouse"].name == "Our farmhouse wheel"
+    wire, probe = config.sensors[2:]
+    damp, warm = (Channel("drying rack", quantity) for quantity in reversed(Quantity))
+    assert isinstance(wire, ModbusSettings)
+    assert (wire.baud, wire.parity, wire.stop_bits, wire.timeout) == (9600, Parity.NONE, 1, 1.0)
+    float32 = Register(0, RegisterKind.HOLDING, RegisterType.FLOAT32, 1.0, low_word_first=True)
+    assert wire.slaves == (
+        SlaveSettings(1, READY["tenths"], {"humidity": Field(damp, Unit.PERCENT, 0.8)}),
+        SlaveSettings(2, {"air": float32}, {"air": Field(warm, Unit.CELSIUS)}),
+    )
+    assert isinstance(probe, OneWireSettings)
+    assert probe.field == Field(Channel("make room", Quantity.TEMPERATURE), Unit.CELSIUS, 0.2)
+    assert {damp, warm, probe.field.channel} <= set(config.channels)
     tub = Channel("brine tub", Quantity.TEMPERATURE)
     damp = Channel("lower cave", Quantity.HUMIDITY)
     assert config.tunings[damp] == Tuning(
