@@ -76,7 +76,7 @@ def _lines(dairy: Dairy, desk: StoreDesk) -> Iterator[str]:
         yield f"{moment(task.at.expected)}  {task_words(task, dairy, desk.display.mass)}"
     for group in groups_of(dairy):
         if group.countdown is not None and group.countdown.shift:
-            yield f"{wheel_words(group.numbers)}: {group.countdown.shift}"
+            yield f"{wheel_words(group.numbers)}: {desk.display.told(group.countdown.shift)}"
 
 
 def _value(view: ChannelView, desk: StoreDesk) -> str:
@@ -129,7 +129,7 @@ def _plain(dairy: Dairy, desk: StoreDesk) -> dict[str, Any]:
                 "earliest": when(task.at.low),
                 "expected": when(task.at.expected),
                 "latest": when(task.at.high),
-                "shift": _shift(task, dairy),
+                "shift": desk.display.told(_shift(task, dairy)),
                 "grams": None if task.grams is None else dataclasses.asdict(task.grams),
             }
             for task in dairy.tasks

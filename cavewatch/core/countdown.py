@@ -105,7 +105,7 @@ class Countdown:
     steps: tuple[Step, ...]
     """What is left to do, soonest first; the last one is always LIFT."""
     reason: str
-    """What the numbers rest on, in one line."""
+    """What the numbers rest on, in one line, with temperatures as '{12.4 degC}'."""
     caution: str = ""
     """Where the model is out of its depth, in one line; empty if it is not."""
     in_moisture: Span | None = None

@@ -101,11 +101,11 @@ def group_detail(
         so_far += f", {wording.ranged(solved.in_moisture, display.salt)} in its moisture"
     return [
         *lines,
-        *fact("moved", solved.shift, width, Role.CAUTION),
+        *fact("moved", display.told(solved.shift), width, Role.CAUTION),
         *fact("salt so far", f"{so_far}, as of {clock.moment(solved.solved_at, now, zone)}", width),
         *fact("salt aimed at", wording.ranged(solved.target, display.salt), width),
         *_at_lift(solved, display, width),
-        *fact("rests on", solved.reason, width),
+        *fact("rests on", display.told(solved.reason), width),
         *fact("caution", solved.caution, width, Role.CAUTION),
         *fact("meant so", _meant(solved), width),
         *_past(wheel, now, zone, display, width),

@@ -11,6 +11,7 @@ from enum import StrEnum
 
 from cavewatch.core.countdown import Span
 from cavewatch.core.shape import Cuboid, Cylinder, Shape
+from cavewatch.core.text import in_units
 
 _GRAMS_PER_POUND = 453.59237
 _GRAMS_PER_OUNCE = _GRAMS_PER_POUND / 16
@@ -48,6 +49,10 @@ class Display:
         """A temperature [degC] as '13.0 °C' or '55.4 °F'."""
         value = celsius * 1.8 + 32 if self._us else celsius
         return f"{_fixed(value, 1)} {'°F' if self._us else '°C'}"
+
+    def told(self, text: str) -> str:
+        """A text of the core with the temperatures and weights in it in this system."""
+        return in_units(text, self.temperature, self.mass)
 
     def temperature_difference(self, kelvins: float) -> str:
         """A difference of temperatures [K] as '1.5 °C' or '2.7 °F'."""

@@ -95,7 +95,7 @@ def test_warmer_brine_is_named_and_the_lift_is_sooner(wheel: MakeWheel) -> None:
     one = wheel(IN, FACE)
     first = countdown(one, around(), 60.0)
     shift = told(first, countdown(one, around(temperature=15.0), 4 * H), one)
-    assert "sooner than planned: 15.0 °C, not 12.0 °C" in shift
+    assert "sooner than planned: {15.0 degC}, not {12.0 degC}" in shift
 
 
 def test_a_late_turn_is_named_if_the_face_lay_bare(wheel: MakeWheel) -> None:
@@ -150,7 +150,7 @@ def test_in_dry_salt_a_late_coat_and_another_dose_are_named(wheel: MakeWheel) ->
     assert "coated 6.0 h late" in told(first, countdown(late, around(), 30 * H), late)
     much = wheel(start, Happening(0.0, Event.SALTED, "tray", 146.0))
     shift = told(first, countdown(much, around(), 60.0), much)
-    assert "later than planned: 146.0 g, not 43.8 g of salt" in shift
+    assert "later than planned: {146.0 g}, not {43.8 g} of salt" in shift
 
 
 def test_another_salting_begins_with_another_pin(wheel: MakeWheel) -> None:

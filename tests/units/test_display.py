@@ -42,6 +42,12 @@ def test_temperatures_are_shown(celsius: float, metric: str, us: str) -> None:
     assert (METRIC.temperature(celsius), US.temperature(celsius)) == (metric, us)
 
 
+def test_temperatures_and_weights_in_a_text_come_in_the_makers_units() -> None:
+    told = "at {12.0 degC}, {9.0 g} of salt; {this} stays"
+    assert METRIC.told(told) == "at 12.0 °C, 9.0 g of salt; {this} stays"
+    assert US.told(told) == "at 53.6 °F, 0.32 oz of salt; {this} stays"
+
+
 def test_a_difference_has_no_offset() -> None:
     assert METRIC.temperature_difference(1.5) == "1.5 °C"
     assert US.temperature_difference(1.5) == "2.7 °F"

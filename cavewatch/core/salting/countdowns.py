@@ -104,11 +104,12 @@ def at_lift(wheel: Wheel) -> Span:
 
 
 def _reason(where: Surroundings, at: float, aims: Span, rate: Rate) -> str:
+    """What the numbers rest on; see `cavewatch.core.text.in_units`."""
     strength = where.strength(at)
     medium = "dry salt" if strength is None else f"brine {strength:.1f} %"
     learned = f", {rate.origin}" if rate.origin else ""
     return (
         f"{aims.expected:.1f} % salt at the lift; {medium} at "
-        f"{where.warmth.temperature(at):.1f} °C; rate {rate.value:.2g} "
+        f"{{{where.warmth.temperature(at):.1f} degC}}; rate {rate.value:.2g} "
         f"({rate.low:.2g} to {rate.high:.2g}) of the paste's diffusivity{learned}"
     )

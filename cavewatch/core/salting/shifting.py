@@ -96,13 +96,13 @@ def _causes(
     then: Footing, now: Footing, wheel: Wheel, length: float, words: Words
 ) -> Iterator[tuple[float, str]]:
     """What is otherwise than planned: the part by which it lengthens the salting, and in words."""
-    yield (now.aim / then.aim) ** 2 - 1.0, f"target {_but(now.aim, then.aim, ' %')}"
+    yield (now.aim / then.aim) ** 2 - 1.0, f"target {_but(now.aim, then.aim, '# %')}"
     if now.strength and then.strength:
         wet = [in_water(min(strength, BARRIER)) for strength in (then.strength, now.strength)]
-        said = f"brine {_but(now.strength, then.strength, ' % in the mean', ' %')}"
+        said = f"brine {_but(now.strength, then.strength, '# % in the mean', '# %')}"
         yield (wet[0] / wet[1]) ** 2 - 1.0, said
     warmth = [warmth_factor(min(max(each.temperature, 0.0), 40.0)) for each in (then, now)]
-    yield warmth[0] / warmth[1] - 1.0, _but(now.temperature, then.temperature, " °C")
+    yield warmth[0] / warmth[1] - 1.0, _but(now.temperature, then.temperature, "{# degC}")
     learned = f"rate {now.rate:.2g}, not {then.rate:.2g}, as learned since"
     yield then.rate / now.rate - 1.0, learned
     late = _late(then, now, wheel)
@@ -110,7 +110,7 @@ def _causes(
         yield late / length, f"coated {words(late)} late"
         # A coat lasts the longer, with the square, the more it is.
         if then.put_on:
-            more = f"{_but(now.put_on, then.put_on, ' g')} of salt"
+            more = f"{_but(now.put_on, then.put_on, '{# g}')} of salt"
             yield (now.put_on / then.put_on) ** 2 - 1.0, more
         return
     bare = now.bare - then.bare
@@ -128,7 +128,8 @@ def _late(then: Footing, now: Footing, wheel: Wheel) -> float:
     return now.touches[done - 1] - then.touches[done - 1]
 
 
-def _but(now: float, then: float, unit: str, again: str | None = None) -> str:
-    """'18.9 %, not 20.0 %', with as many decimals as tell the two apart."""
+def _but(now: float, then: float, form: str, again: str = "") -> str:
+    """'18.9 %, not 20.0 %', with as many decimals as tell the two apart; # stands for a number."""
     decimals = 1 if f"{now:.1f}" != f"{then:.1f}" else 2
-    return f"{now:.{decimals}f}{unit}, not {then:.{decimals}f}{unit if again is None else again}"
+    said, before = (f"{value:.{decimals}f}" for value in (now, then))
+    return f"{form.replace('#', said)}, not {(again or form).replace('#', before)}"
