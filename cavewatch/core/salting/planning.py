@@ -215,7 +215,9 @@ def _in_tub(asked: Asked, wheel: Wheel, made: _Made, three: Guesses) -> _Made:
         before = made.lift.expected
         strengths = filled(three.expected, made.lift.high).strengths
         made = _brining(asked, wheel, replace(made.where, strengths=strengths), three)
-        if abs(made.lift.expected - before) < SETTLED:
+        # A longer stay only weakens the brine more: what is never reached stays so.
+        never = made.lift.expected >= HORIZON
+        if never or abs(made.lift.expected - before) < SETTLED:
             break
     return replace(made, shared=tuple(filled(each, made.lift.expected) for each in three))
 
