@@ -150,7 +150,8 @@ def _second(group: Group, now: float, zone: ZoneInfo, display: Display, width: i
     over = have.expected > aim.high
     return fit(
         (
-            Part(f"  {words} ".ljust(38)),
+            *cell(Part(f"  {words}"), 37),
+            Part(" "),
             *salt_bar(have, aim, 8 if width < WIDE else 16),
             Part(" salt ", Role.FAINT),
             Part(_range(have, display), Role.ALERT if over else Role.PLAIN),

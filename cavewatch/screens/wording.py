@@ -63,13 +63,21 @@ def countdown(action: Action, at: float, now: float) -> str:
 
 
 def out(at: Span, now: float, zone: ZoneInfo) -> str:
-    """When a wheel comes out, with its range: 'out tomorrow 06:40, 04:10–11:30'."""
+    """When a wheel comes out, with its range: 'out tomorrow 06:40, 04:10–11:30'.
+
+    A range over several days names each by its weekday, which is short enough for a small
+    screen: 'out Wed 06:40, Mon 22:30–Sat 15:05'.
+    """
     if at.high - at.low < MINUTE:
         return f"out {clock.moment(at.expected, now, zone)}"
     # To five minutes: where there is a range, the model knows no better.
     low, expected, high = (round(end / 300) * 300 for end in (at.low, at.expected, at.high))
-    ends = (_end(end, expected, now, zone) for end in (low, high))
-    return f"out {clock.moment(expected, now, zone)}, {'–'.join(ends)}"
+    days = {clock.local(each, zone).date() for each in (low, expected, high)}
+    if len(days) == 1:
+        ends = "–".join(f"{clock.local(end, zone):%H:%M}" for end in (low, high))
+        return f"out {clock.moment(expected, now, zone)}, {ends}"
+    ends = "–".join(_end(end, expected, now, zone) for end in (low, high))
+    return f"out {_named(expected, now, zone)}, {ends}"
 
 
 def ranged(span: Span, show: Callable[[float], str]) -> str:
@@ -87,10 +95,17 @@ def moved(shift: float) -> str:
 
 def _end(end: float, expected: float, now: float, zone: ZoneInfo) -> str:
     """One end of a range; its day is named unless it is that of the expected time."""
-    today, day, there = (clock.local(each, zone).date() for each in (now, expected, end))
-    if there == day:
-        return f"{clock.local(end, zone):%H:%M}"
-    return f"{'today ' if there == today else ''}{clock.moment(end, now, zone)}"
+    there = clock.local(end, zone)
+    if there.date() == clock.local(expected, zone).date():
+        return f"{there:%H:%M}"
+    return _named(end, now, zone)
+
+
+def _named(at: float, now: float, zone: ZoneInfo) -> str:
+    """An instant by its weekday, 'Wed 06:40'; by its date where that could be another week's."""
+    there = clock.local(at, zone)
+    near = abs((there.date() - clock.local(now, zone).date()).days) < 7
+    return f"{there:%a %H:%M}" if near else clock.moment(at, now, zone)
 
 
 def value_words(quantity: Quantity, value: float, display: Display) -> str:

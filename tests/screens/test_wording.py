@@ -47,9 +47,9 @@ def test_when_it_comes_out_has_its_range(scene: SimpleNamespace) -> None:
     span = Span(out - 2.5 * 3600, out, out + 5 * 3600)
     assert wording.out(span, scene.NOW, UTC) == "out tomorrow 06:30, 04:00–11:30"
     late = Span(out - 2.5 * 3600, out, out + 86400)
-    assert wording.out(late, scene.NOW, UTC) == "out tomorrow 06:30, 04:00–Thu 06:30"
+    assert wording.out(late, scene.NOW, UTC) == "out Wed 06:30, 04:00–Thu 06:30"
     early = Span(scene.NOW + 3600, out, out + 86400)
-    assert wording.out(early, scene.NOW, UTC) == "out tomorrow 06:30, today 16:30–Thu 06:30"
+    assert wording.out(early, scene.NOW, UTC) == "out Wed 06:30, Tue 16:30–Thu 06:30"
     sure = Span(out, out, out)
     assert wording.out(sure, scene.NOW, UTC) == "out tomorrow 06:30"
 
