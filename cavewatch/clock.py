@@ -1,14 +1,20 @@
 """The only module that reads time, and the one that turns instants into local words.
 
 Instants are seconds since 1970-01-01 UTC. People see the dairy's zone, with
-summer time handled by the zone database.
+summer time handled by the zone database. A small machine without a battery
+clock starts with a wrong time until the network sets it: a `Stamp` therefore
+tells the time since it was switched on as well, and who set its clock.
 """
 
 import os
 import re
 import time
 from collections.abc import Callable
+from dataclasses import dataclass
 from datetime import datetime, timedelta
+from enum import StrEnum
+from functools import cache
+from pathlib import Path
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from cavewatch.core.errors import CavewatchError
@@ -30,6 +36,98 @@ def now() -> float:
 def elapsed() -> float:
     """Seconds on a clock that never steps; only differences mean something."""
     return time.monotonic()
+
+
+class SetBy(StrEnum):
+    """Who says that the machine's clock is right."""
+
+    NETWORK = "the network"
+    BATTERY = "the battery clock"
+    MACHINE = "the machine"
+    """In a container, say, which has no clock of its own to tell."""
+    MAKER = "the maker"
+
+
+@dataclass(frozen=True, slots=True)
+class Stamp:
+    """One moment on the clocks of one machine."""
+
+    wall: float
+    """[s since 1970 UTC], right only if somebody set the clock."""
+    boot: str
+    """Names the time from one switching on to the next."""
+    up: float
+    """Time since then [s], asleep or awake; it never steps."""
+    by: SetBy | None
+    """Who says that `wall` is right; None if nobody does."""
+
+    @property
+    def sure(self) -> bool:
+        """Whether anybody says that the clock is right."""
+        return self.by is not None
+
+    @property
+    def offset(self) -> float:
+        """What is to be added to a time since the switching on for one since 1970 UTC [s]."""
+        return self.wall - self.up
+
+
+def stamp() -> Stamp:
+    """The present, as this machine knows it."""
+    wall = now()
+    return Stamp(wall, boot_id(), since_boot(), set_by(wall))
+
+
+@cache
+def boot_id(file: Path = Path("/proc/sys/kernel/random/boot_id")) -> str:
+    """What the kernel calls the time since the machine was switched on; empty if it has no name."""
+    try:
+        return file.read_text("ascii").strip()
+    except (OSError, UnicodeDecodeError):
+        return ""
+
+
+def since_boot() -> float:
+    """Seconds since the machine was switched on, on a clock that never steps."""
+    return time.clock_gettime(getattr(time, "CLOCK_BOOTTIME", time.CLOCK_MONOTONIC))
+
+
+def _kernel_says_set() -> bool:
+    """Whether a time service keeps the kernel's clock; asked without changing anything."""
+    import ctypes  # noqa: PLC0415 (costs 10 ms, and where systemd keeps the time nobody asks)
+
+    try:
+        # A zeroed `struct timex`, with room to spare, asks; 5 is TIME_ERROR (adjtimex(2)).
+        state = ctypes.CDLL(None).adjtimex(ctypes.create_string_buffer(1024))
+    except (OSError, AttributeError):
+        return False
+    return 0 <= int(state) < 5
+
+
+BATTERY_NEAR = 60.0
+"""A battery clock so near the machine's vouches for it [s]; judgement."""
+
+
+def set_by(
+    wall: float, root: Path = Path("/"), kernel: Callable[[], bool] = _kernel_says_set
+) -> SetBy | None:
+    """Who set the machine's clock; None for one that nobody has set since it was switched on.
+
+    Args:
+        wall: the clock's time [s since 1970 UTC].
+        root: of the file system.
+        kernel: whether the kernel says that a time service keeps its clock.
+    """
+    if (root / "run/systemd/timesync/synchronized").exists() or kernel():
+        return SetBy.NETWORK
+    battery = root / "sys/class/rtc"
+    if not battery.exists() and not (root / "run/systemd/system").exists():
+        return SetBy.MACHINE
+    try:
+        near = abs(int((battery / "rtc0/since_epoch").read_text("ascii")) - wall) <= BATTERY_NEAR
+    except (OSError, ValueError):
+        return None
+    return SetBy.BATTERY if near else None
 
 
 def zone(name: str) -> ZoneInfo:
@@ -65,6 +163,13 @@ def iso(at: float, where: ZoneInfo) -> str:
 
 _WORDS = {"today": 0, "yesterday": -1, "tomorrow": 1}
 _AGO = re.compile(r"(?:(\d+)\s*d)?\s*(?:(\d+)\s*h)?\s*(?:(\d+)\s*(?:m|min))?\s+ago")
+
+
+def is_relative(text: str) -> bool:
+    """Whether a typed time counts from now ('now', '3 h ago'), so that it moves with the clock."""
+    words = text.strip().lower()
+    ago = _AGO.fullmatch(words)
+    return words in ("", "now") or bool(ago and any(ago.groups()))
 
 
 def instant(text: str, present: float, where: ZoneInfo) -> float:

@@ -3,7 +3,7 @@
 from collections.abc import Callable, Iterable, Mapping
 from zoneinfo import ZoneInfo
 
-from cavewatch.clock import Clock
+from cavewatch.clock import Clock, Stamp
 from cavewatch.core.alarms.alarm import Alarm
 from cavewatch.core.brine.predicted import Predicted
 from cavewatch.core.countdown import Countdown
@@ -38,8 +38,12 @@ class StoreDesk:
         places: Iterable[Place],
         channels: Mapping[Channel, float],
         notice: Callable[[], str],
+        stamp: Callable[[], Stamp] | None = None,
     ) -> None:
-        """Look through this store at the time of this clock."""
+        """Look through this store at the time of this clock.
+
+        `stamp` tells whether the clock is right; one that is not the machine's is not doubted.
+        """
         self.title = title
         self.zone = zone
         self.display = display
@@ -50,6 +54,8 @@ class StoreDesk:
         self._clock = clock
         self._channels = channels
         self._notice = notice
+        self._stamp = stamp
+        self._generation = store.generation()
         self._entries: list[Entry] = []
         self._records: Mapping[Channel, SensorRecord] = {}
         self._latest: dict[Channel, Reading] = {}
@@ -73,6 +79,9 @@ class StoreDesk:
     def picture(self) -> Dairy:
         """The present picture."""
         if self._store.changed() or self._stale:
+            generation = self._store.generation()
+            if generation != self._generation:
+                self._generation, self._entries = generation, []
             newest = self._entries[-1].id if self._entries else 0
             self._entries += self._store.entries(after=newest)
             self._records = records(self._entries)
@@ -94,6 +103,7 @@ class StoreDesk:
             self._countdowns,
             brines=self._brines,
             doubts=self._doubts,
+            clock_sure=self._sure(),
         )
 
     def trend(self, channel: Channel, since: float, until: float, bins: int) -> list[float | None]:
@@ -109,9 +119,17 @@ class StoreDesk:
                 counts[index] += found.n
         return [total / n if n else None for total, n in zip(sums, counts, strict=True)]
 
-    def append(self, act: Act, at: float, by: str) -> Entry:
-        """Write an entry; it is kept when this returns."""
-        return self._store.append(at, self.now(), by, act)
+    def append(self, act: Act, at: float, by: str, *, typed: bool = False) -> Entry:
+        """Write an entry; it is kept when this returns.
+
+        Args:
+            act: what happened.
+            at: when [s since 1970 UTC].
+            by: initials.
+            typed: whether a person typed `at` by the clock on the wall; see `Journal.append`.
+        """
+        self._sure()
+        return self._store.append(at, self.now(), by, act, typed=typed)
 
     def entries(self) -> list[Entry]:
         """The whole journal."""
@@ -124,3 +142,7 @@ class StoreDesk:
     def notice(self) -> str:
         """One line about the recorder or the replay; empty when all is well."""
         return self._notice()
+
+    def _sure(self) -> bool:
+        """Whether the clock is right; what is written from now on is written under it."""
+        return self._stamp is None or self._store.keep_time(self._stamp()).sure

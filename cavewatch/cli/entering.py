@@ -48,7 +48,8 @@ def enter(
         desk = live.desk()
         when = clock.instant(at, desk.now(), desk.zone)
         made = act(desk, desk.picture())
-        kept = desk.append(made, when, desk.initials if by is None else by)
+        signed = desk.initials if by is None else by
+        kept = desk.append(made, when, signed, typed=not clock.is_relative(at))
         wheels = journal.wheels_of(made)
         what = journal.kind_of(made) + (f", {wheel_words(wheels)}" if wheels else "")
         click.echo(f"entry {kept.id}: {what}, {clock.moment(when, desk.now(), desk.zone)}")

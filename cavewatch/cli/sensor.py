@@ -111,7 +111,8 @@ def testing(
         until = when if lasting is None else when + units.duration(lasting)
         end = clock.moment(until, desk.now(), desk.zone)
         for name in [str(_channel(live, each)) for each in names]:
-            desk.append(journal.Testing(name, until), when, _initials(desk, by))
+            testing, typed = journal.Testing(name, until), not clock.is_relative(at)
+            desk.append(testing, when, _initials(desk, by), typed=typed)
             click.echo(f"{name} is back in its place" if done else f"{name} is tested until {end}")
     finally:
         live.store.close()
@@ -200,7 +201,8 @@ def _check(
         beside = Channel(channel.place, Quantity.TEMPERATURE)
         if against is not Against.ICE and jar is None and beside in live.config.channels:
             inside.append(beside)
-        begun, *_ = [_begun(desk, each, since_when, by) for each in inside]
+        typed = not clock.is_relative(since)
+        begun, *_ = [_begun(desk, each, since_when, by, typed=typed) for each in inside]
         show, said = _value(desk, quantity), ""
         while True:
             now = desk.now()
@@ -229,13 +231,16 @@ def _check(
         live.store.close()
 
 
-def _begun(desk: StoreDesk, channel: Channel, since: float, by: str | None) -> float:
+def _begun(
+    desk: StoreDesk, channel: Channel, since: float, by: str | None, *, typed: bool
+) -> float:
     """When the sensor was put there; it is marked as tested unless it is so already."""
     now = desk.now()
     tests = records(desk.entries()).get(channel, UNKNOWN).tests
     if tests and tests[-1][0] <= now < tests[-1][1]:
         return min(tests[-1][0], since)
-    desk.append(journal.Testing(str(channel), now + TESTED_FOR), since, _initials(desk, by))
+    testing = journal.Testing(str(channel), now + TESTED_FOR)
+    desk.append(testing, since, _initials(desk, by), typed=typed)
     return since
 
 

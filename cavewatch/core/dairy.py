@@ -94,6 +94,8 @@ class Dairy:
     """Those not in NORM: unacknowledged first, then by priority, then newest first."""
     misfits: tuple[str, ...]
     """Journal entries that did not fit, or were not believed, in words."""
+    clock_sure: bool = True
+    """False while the machine's clock is not set, so that every time to come is uncertain."""
 
 
 def picture(
@@ -108,6 +110,7 @@ def picture(
     folded: Folded | None = None,
     brines: Iterable[Predicted] = (),
     doubts: Iterable[str] = (),
+    clock_sure: bool = True,
 ) -> Dairy:
     """Fold facts into the picture of one moment.
 
@@ -124,6 +127,7 @@ def picture(
             moment; who draws often saves most of the work.
         brines: of tubs that wheels are in, as worked out last.
         doubts: measurements of wheels that were left out, in words.
+        clock_sure: whether the machine's clock is right.
     """
     entries = [entry for entry in entries if entry.at <= at]
     named = {place.name: place for place in places}
@@ -152,6 +156,7 @@ def picture(
         tasks=tuple(sorted(due, key=lambda task: (task.at.expected, task.wheels))),
         alarms=tuple(sorted((a for a in alarms if a.state is not State.NORM), key=_urgency)),
         misfits=(*misfits, *doubts),
+        clock_sure=clock_sure,
     )
 
 

@@ -67,6 +67,8 @@ class Reading:
     """The value in the channel's unit; None where the sensor said that it has none."""
     status: SignalStatus = SignalStatus.GOOD
     """Trust in the signal."""
+    dated: bool = False
+    """True if its time came with it, by another clock than this machine's."""
 
 
 PLAUSIBLE: dict[Quantity, tuple[float, float]] = {

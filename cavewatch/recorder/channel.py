@@ -131,7 +131,12 @@ class ChannelWatch:
                 self._blocks += _blocks(waiting, self._age)
                 waiting = []
             waiting.append((reading.at, value))
-        self._blocks += _blocks(waiting, self._age)
+        end = math.inf if not waiting else (waiting[0][0] // BLOCK + 1) * BLOCK
+        if waiting and end > self._heard_at:
+            # Still open at the start: what comes completes it, so that no time has two blocks.
+            self._series, self._block_end = waiting, end
+        else:
+            self._blocks += _blocks(waiting, self._age)
 
     def see(self, limits: Range, tuned: Tuning) -> None:
         """Take the range that holds from now on."""

@@ -90,8 +90,15 @@ class Desk(Protocol):
     def trend(self, channel: Channel, since: float, until: float, bins: int) -> list[float | None]:
         """Means of as many bins of equal length from `since` to `until`; None for an empty one."""
 
-    def append(self, act: Act, at: float, by: str) -> Entry:
+    def append(self, act: Act, at: float, by: str, *, typed: bool = False) -> Entry:
         """Write an entry; return once it is kept.
+
+        Args:
+            act: what happened.
+            at: when [s since 1970 UTC].
+            by: initials.
+            typed: whether a person typed `at` by the clock on the wall, so that it stays
+                when the machine's clock is set.
 
         Raises:
             CavewatchError: in one clear sentence, if it could not be kept.

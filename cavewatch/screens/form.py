@@ -1,7 +1,6 @@
 """The screen on which a form is filled in."""
 
-from collections.abc import Callable
-from typing import ClassVar
+from typing import ClassVar, Protocol
 
 from rich.text import Text
 from textual import on
@@ -11,6 +10,7 @@ from textual.containers import Horizontal, VerticalScroll
 from textual.screen import ModalScreen
 from textual.widgets import Button, Input, Select, Static
 
+from cavewatch import clock
 from cavewatch.core.errors import CavewatchError
 from cavewatch.core.journal import Act, Entry
 from cavewatch.screens.fields import Checked, Field, check
@@ -18,8 +18,12 @@ from cavewatch.screens.lines import clean
 from cavewatch.screens.plan import BY_WIDTH
 from cavewatch.screens.sheets import Sheet
 
-Append = Callable[[Act, float, str], Entry]
-"""Writes an act, its time [s since 1970 UTC] and initials; raises CavewatchError."""
+
+class Append(Protocol):
+    """Writes an entry as `Desk.append` does; raises CavewatchError."""
+
+    def __call__(self, act: Act, at: float, by: str, *, typed: bool) -> Entry:
+        """Return once it is kept."""
 
 
 class Form(ModalScreen[Entry | None]):
@@ -92,8 +96,11 @@ class Form(ModalScreen[Entry | None]):
                 self.query_one(f"#{field.name}").focus()
                 return
         values = checked.values
+        typed = not clock.is_relative(self._texts()["when"])
         try:
-            entry = self._append(self.sheet.build(values), values["when"], values["by"])
+            entry = self._append(
+                self.sheet.build(values), values["when"], values["by"], typed=typed
+            )
         except CavewatchError as fault:
             message = self.query_one("#fault", Static)
             message.update(clean(f"Not written: {fault}"))

@@ -1,6 +1,6 @@
 """Wheels in salt: those of a make that are to be treated alike stand together."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import inf
 from zoneinfo import ZoneInfo
 
@@ -30,6 +30,8 @@ class Group:
     """The first of them."""
     countdown: Countdown | None
     """Of the first of them; None while it is being worked out."""
+    sure: bool = True
+    """False while the clock is not set, so that the times are uncertain."""
 
     @property
     def key(self) -> str:
@@ -64,10 +66,10 @@ def groups_of(dairy: Dairy) -> tuple[Group, ...]:
         solved = None if number in dairy.pending else dairy.countdowns.get(number)
         for index, group in enumerate(found):
             if _alike(group, wheel, solved):
-                found[index] = Group((*group.numbers, number), group.wheel, group.countdown)
+                found[index] = replace(group, numbers=(*group.numbers, number))
                 break
         else:
-            found.append(Group((number,), wheel, solved))
+            found.append(Group((number,), wheel, solved, dairy.clock_sure))
     return tuple(sorted(found, key=_order))
 
 
@@ -92,7 +94,8 @@ def when(group: Group, now: float) -> Part:
     step = group.next
     if step is None:
         return Part(PENDING, Role.FAINT)
-    words = wording.countdown(step.action, step.at.expected, now)
+    mark = "" if group.sure else "?"
+    words = wording.countdown(step.action, step.at.expected, now) + mark
     return Part(words, Role.ALERT if step.at.expected <= now else Role.STRONG)
 
 

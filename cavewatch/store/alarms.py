@@ -1,28 +1,37 @@
 """The table of alarm transitions: appended to, never changed, like the journal."""
 
 from collections.abc import Iterable
+from typing import Any
 
 from cavewatch.core.alarms.alarm import Alarm, Transition
 from cavewatch.core.alarms.table import State
-from cavewatch.store.database import Database, cleaned
+from cavewatch.store.clocks import Clocks
+from cavewatch.store.database import cleaned
+
+_COLUMNS = "id, plain, boot, up, unsure, since_up, called_up"
+_Ups = tuple[float | None, float | None]
+"""Time since the boot of an alarm's `since` and `called`; None for one that is sure or older."""
 
 
-class Alarms(Database):
+class Alarms(Clocks):
     """The table `alarm`."""
 
     def add_transitions(self, transitions: Iterable[Transition]) -> None:
         """Store transitions in their order; they are on the disk when this returns."""
-        plains = [cleaned(transition.to_plain()) for transition in transitions]
-        if not plains:
+        happened = [(each, cleaned(each.to_plain())) for each in transitions]
+        if not happened:
             return
-        rows = [
-            (plain["alarm"]["key"], plain["at"], plain["alarm"]["state"], self._text(plain))
-            for plain in plains
-        ]
+        texts = [self._text(plain) for _, plain in happened]
         with self._writing() as connection:
-            connection.executemany(
-                "INSERT INTO alarm (key, at, state, plain) VALUES (?, ?, ?, ?)", rows
-            )
+            for (transition, plain), text in zip(happened, texts, strict=True):
+                key, state = plain["alarm"]["key"], plain["alarm"]["state"]
+                clock = self._written(transition.at)
+                ups = self._ups(key, transition)
+                connection.execute(
+                    "INSERT INTO alarm (key, at, state, plain, boot, up, unsure, since_up,"
+                    " called_up) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)",
+                    (key, transition.at, state, text, *clock, *ups),
+                )
 
     def alarms(self) -> dict[str, Alarm]:
         """Alarms as they stand, by key: after the last transition of each, NORM left out.
@@ -31,17 +40,44 @@ class Alarms(Database):
             StoreError: naming file and row, for one that cannot be read.
         """
         rows = self._rows(
-            "SELECT id, plain FROM alarm WHERE id IN (SELECT max(id) FROM alarm GROUP BY key)"
+            f"SELECT {_COLUMNS} FROM alarm WHERE id IN (SELECT max(id) FROM alarm GROUP BY key)"
             " AND state <> ? ORDER BY id",
             (State.NORM,),
         )
-        return {found.alarm.key: found.alarm for found in self._transitions(rows)}
+        return {found.alarm.key: found.alarm for found in map(self._transition, rows)}
 
     def transitions(self, since: float) -> list[Transition]:
         """The transitions from `since` on [s since 1970 UTC], by time; may raise StoreError."""
-        return self._transitions(
-            self._rows("SELECT id, plain FROM alarm WHERE at >= ? ORDER BY at, id", (since,))
+        rows = self._rows(
+            f"SELECT {_COLUMNS} FROM alarm WHERE at >= ? OR unsure ORDER BY at, id", (since,)
+        )
+        found = [each for each in map(self._transition, rows) if each.at >= since]
+        return sorted(found, key=lambda each: each.at)
+
+    def _ups(self, key: str, transition: Transition) -> _Ups:
+        """Which of an alarm's own times were told by the clock that is not set.
+
+        They change only to the time of a transition; else they are as in the one before.
+        """
+        if self.stamp is None or self.stamp.sure:
+            return None, None
+        up = transition.at - self.stamp.offset
+        before: list[_Ups] = self._rows(
+            "SELECT since_up, called_up FROM alarm WHERE boot = ? AND unsure"
+            " AND id = (SELECT max(id) FROM alarm WHERE key = ?)",
+            (self.stamp.boot, key),
+        )
+        since, called = before[0] if before else (None, None)
+        return (
+            up if transition.alarm.since == transition.at else since,
+            up if transition.alarm.called == transition.at else called,
         )
 
-    def _transitions(self, rows: list[tuple[int, str]]) -> list[Transition]:
-        return [self._parsed("alarm", row, text, Transition.from_plain) for row, text in rows]
+    def _transition(self, row: tuple[Any, ...]) -> Transition:
+        """What a row tells, where it belongs in time."""
+        number, text, boot, up, unsure, since_up, called_up = row
+        found = self._parsed("alarm", number, text, Transition.from_plain)
+        at = self._placed(boot, up) if unsure else None
+        if at is None:
+            return found
+        return found.placed(at, self._placed(boot, since_up), self._placed(boot, called_up))

@@ -95,18 +95,68 @@ def first_tables(db: Database) -> None:
         """
     )
     for table in ("journal", "alarm"):
-        db.executescript(
-            f"""
-            CREATE TRIGGER {table}_update BEFORE UPDATE ON {table} BEGIN
-                SELECT raise(ABORT, '{table} is append-only: a row is never changed');
-            END;
-            CREATE TRIGGER {table}_delete BEFORE DELETE ON {table} BEGIN
-                SELECT raise(ABORT, '{table} is append-only: a row is never deleted');
-            END;
-            -- INSERT OR REPLACE deletes without telling the trigger above.
-            CREATE TRIGGER {table}_replace BEFORE INSERT ON {table}
-            WHEN EXISTS (SELECT 1 FROM {table} WHERE id = NEW.id) BEGIN
-                SELECT raise(ABORT, '{table} is append-only: a row is never replaced');
-            END;
-            """
-        )
+        _append_only(db, table)
+
+
+def _append_only(db: Database, table: str) -> None:
+    """Let no program change, delete or replace a row."""
+    db.executescript(
+        f"""
+        CREATE TRIGGER {table}_update BEFORE UPDATE ON {table} BEGIN
+            SELECT raise(ABORT, '{table} is append-only: a row is never changed');
+        END;
+        CREATE TRIGGER {table}_delete BEFORE DELETE ON {table} BEGIN
+            SELECT raise(ABORT, '{table} is append-only: a row is never deleted');
+        END;
+        -- INSERT OR REPLACE deletes without telling the trigger above.
+        CREATE TRIGGER {table}_replace BEFORE INSERT ON {table}
+        WHEN EXISTS (SELECT 1 FROM {table} WHERE id = NEW.id) BEGIN
+            SELECT raise(ABORT, '{table} is append-only: a row is never replaced');
+        END;
+        """
+    )
+
+
+@steps()
+def clocks(db: Database) -> None:
+    """Under which clock rows are written, and where those belong that were unsure of theirs."""
+    db.executescript(
+        """
+        ALTER TABLE journal ADD COLUMN boot TEXT; -- of the machine; NULL where it is not known
+        ALTER TABLE journal ADD COLUMN up REAL; -- when it was written, s since that boot
+        ALTER TABLE journal ADD COLUMN unsure INTEGER NOT NULL DEFAULT 0; -- clock was not set
+        ALTER TABLE journal ADD COLUMN typed INTEGER NOT NULL DEFAULT 0; -- 'at' never moves
+
+        ALTER TABLE alarm ADD COLUMN boot TEXT;
+        ALTER TABLE alarm ADD COLUMN up REAL;
+        ALTER TABLE alarm ADD COLUMN unsure INTEGER NOT NULL DEFAULT 0;
+        ALTER TABLE alarm ADD COLUMN since_up REAL; -- of its 'since', where that is unsure too
+        ALTER TABLE alarm ADD COLUMN called_up REAL; -- of its 'called', likewise
+        CREATE INDEX alarm_unsure ON alarm (boot) WHERE unsure;
+
+        ALTER TABLE channel ADD COLUMN sure INTEGER NOT NULL DEFAULT 0; -- newest by a sure clock
+        ALTER TABLE channel ADD COLUMN unplaced INTEGER; -- unplaced.id of one after newest
+
+        CREATE TABLE placing (
+            id INTEGER PRIMARY KEY,
+            boot TEXT NOT NULL,
+            until_up REAL NOT NULL, -- places what was noted unsure up to then, s since that boot
+            offset REAL NOT NULL, -- added to s since that boot it gives s since 1970 UTC
+            sure INTEGER NOT NULL, -- 1 if the clock was right from then on
+            written REAL NOT NULL, -- s since 1970 UTC, by the clock as it was then
+            how TEXT NOT NULL -- who set the clock
+        ) STRICT;
+
+        CREATE TABLE unplaced (
+            id INTEGER PRIMARY KEY,
+            boot TEXT NOT NULL,
+            up REAL NOT NULL, -- s since that boot
+            ch INTEGER NOT NULL,
+            ts INTEGER NOT NULL, -- its place in 'reading'
+            v INTEGER,
+            st TEXT,
+            stands INTEGER NOT NULL -- 0 where its place was taken
+        ) STRICT;
+        """
+    )
+    _append_only(db, "placing")

@@ -223,6 +223,7 @@ class FakeDesk:
         self.countdowns: dict[int, Countdown] = {}
         self.words = ""
         self.refusal = ""
+        self.typed = False
         self.drawn = 0
         self.asked: list[Channel] = []
         self._new = True
@@ -256,7 +257,8 @@ class FakeDesk:
         starts = (since + n * (until - since) / bins for n in range(bins))
         return [value + 0.6 * math.sin(start / (2 * HOUR)) for start in starts]
 
-    def append(self, act: Act, at: float, by: str) -> Entry:
+    def append(self, act: Act, at: float, by: str, *, typed: bool = False) -> Entry:
+        self.typed = typed
         if self.refusal:
             raise CavewatchError(self.refusal)
         entry = Entry(len(self.entries) + 1, at, self.at, by, act)

@@ -79,6 +79,19 @@ class Transition:
     alarm: Alarm
     """The alarm after the change."""
 
+    def placed(self, at: float, since: float | None, called: float | None) -> "Transition":
+        """The same at other times [s since 1970 UTC]; None leaves one of the alarm's as it is."""
+        alarm = self.alarm
+        return dataclasses.replace(
+            self,
+            at=at,
+            alarm=dataclasses.replace(
+                alarm,
+                since=alarm.since if since is None else since,
+                called=alarm.called if called is None else called,
+            ),
+        )
+
     def to_plain(self) -> dict[str, Any]:
         """As JSON types."""
         return dataclasses.asdict(self)

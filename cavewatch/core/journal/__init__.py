@@ -37,7 +37,7 @@ from cavewatch.core.journal.acts import (
     Weighed,
     wheels_of,
 )
-from cavewatch.core.journal.entries import Entry, standing
+from cavewatch.core.journal.entries import Entry, placed, standing
 from cavewatch.core.journal.plain import KINDS, JournalError, from_plain, kind_of, to_plain
 
 __all__ = [
@@ -75,6 +75,7 @@ __all__ = [
     "Weighed",
     "from_plain",
     "kind_of",
+    "placed",
     "standing",
     "to_plain",
     "wheels_of",

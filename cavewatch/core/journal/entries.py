@@ -1,9 +1,9 @@
 """Entries: acts with their times, and which of them count."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from cavewatch.core.journal.acts import Act, Voided
+from cavewatch.core.journal.acts import Act, Shelved, Suppressed, Testing, Voided
 
 
 @dataclass(frozen=True, slots=True)
@@ -20,6 +20,24 @@ class Entry:
     """Initials."""
     act: Act
     """What happened."""
+
+
+def placed(entry: Entry, shift: float, typed: bool) -> Entry:
+    """An entry that was written while the clock was not set, put where it belongs.
+
+    Args:
+        entry: as it was written.
+        shift: by how much the clock was behind [s].
+        typed: whether a person typed its time by the clock on the wall; that never moves, nor
+            does the end of what began then.
+    """
+    written = entry.written + shift
+    if typed:
+        return replace(entry, written=written)
+    act = entry.act
+    if isinstance(act, Shelved | Suppressed | Testing):
+        act = replace(act, until=act.until + shift)
+    return replace(entry, at=entry.at + shift, written=written, act=act)
 
 
 def standing(entries: Iterable[Entry]) -> list[Entry]:
