@@ -7,13 +7,12 @@ from pathlib import Path
 
 import click
 
-from cavewatch import clock
-from cavewatch.cli.live import SENSOR, config_of, words_with
-from cavewatch.cli.sources import source_of
+from cavewatch.cli.live import config_of
+from cavewatch.cli.recording import Recording
+from cavewatch.cli.systemd import ALIVE, READY, STOPPING, notify
 from cavewatch.config import Config
 from cavewatch.core.errors import CavewatchError
-from cavewatch.recorder import Recorder
-from cavewatch.store import DamagedStoreError, RecorderLock, Store, set_aside
+from cavewatch.store import RecorderLock
 
 TICK = 1.0
 """How often the recorder looks [s]."""
@@ -40,53 +39,24 @@ def record(config_path: Path | None, stop: bool) -> None:
     for name in (signal.SIGTERM, signal.SIGINT, signal.SIGHUP):
         signal.signal(name, lambda *_: ended.set())
     try:
-        run(config, ended)
+        run(config, ended, lock)
     finally:
         lock.release()
 
 
-def run(config: Config, ended: threading.Event) -> None:
-    """Record until the event is set."""
-    store = _opened(config.store_path)
-    sources = [source_of(settings, clock.now) for settings in config.sensors]
-    for source in sources:
-        source.start()
+def run(config: Config, ended: threading.Event, lock: RecorderLock | None = None) -> None:
+    """Record until the event is set; without a lock nobody is told what the store cannot take."""
+    recording = Recording(config, lock or RecorderLock(config.store_path))
+    told = READY
     try:
-        recorder = Recorder(
-            store,
-            sources,
-            clock.now,
-            config.places,
-            config.channels,
-            config.styles,
-            words_with(config),
-            config.tunings,
-            config.commit_every,
-        )
-        said: dict[str, str] = {}
         while not ended.wait(TICK):
-            recorder.step()
-            for source in sources:
-                condition = source.condition()
-                text = "" if condition.connected else f"{source.name}: {condition.text}"
-                if said.get(source.name) != text:
-                    store.put_meta(SENSOR + source.name, text)
-                    said[source.name] = text
-        recorder.flush()
+            recording.beat()
+            # From this thread and nowhere else: a service that keeps nothing must be restarted.
+            notify(told)
+            told = ALIVE
     finally:
-        for source in sources:
-            source.close()
-        store.close()
-
-
-def _opened(path: Path) -> Store:
-    """The store; a damaged one is set aside, and a new one begun."""
-    try:
-        return Store.open(path)
-    except DamagedStoreError as fault:
-        aside = set_aside(path)
-        click.echo(f"{fault}; it was set aside as {aside} and a new one begun", err=True)
-        return Store.open(path)
+        notify(STOPPING)
+        recording.close()
 
 
 def _stop(lock: RecorderLock) -> None:

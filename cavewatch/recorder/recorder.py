@@ -7,7 +7,8 @@ from operator import attrgetter
 from typing import Protocol
 
 from cavewatch.clock import Clock
-from cavewatch.core.alarms.alarm import Transition
+from cavewatch.core.alarms.alarm import Alarm, Transition
+from cavewatch.core.alarms.engine import Condition
 from cavewatch.core.alarms.limits import Tunings
 from cavewatch.core.alarms.texts import Words
 from cavewatch.core.dairy import Dairy, picture
@@ -94,10 +95,32 @@ class Recorder:
         self._waiting: list[Reading] = []
         self._committed_at = now
         self._drawn_at = self._solved_at = -math.inf
+        self._dairy: Dairy | None = None
         store.changed()
 
-    def step(self) -> list[Transition]:
+    @property
+    def alarms(self) -> Mapping[str, Alarm]:
+        """Alarms as they stand, by key."""
+        return self._watcher.alarms
+
+    @property
+    def latest(self) -> Mapping[Channel, Reading]:
+        """Newest reading of each channel, as it was sent, with the status of its signal."""
+        return self._watcher.latest
+
+    @property
+    def dairy(self) -> Dairy | None:
+        """The picture that was drawn last, some minutes old at most; None before the first step.
+
+        Its alarms and readings are of that moment; `alarms` and `latest` are of now.
+        """
+        return self._dairy
+
+    def step(self, own: Iterable[Condition] = ()) -> list[Transition]:
         """Bring everything up to the clock's now, in the order of the readings' times.
+
+        Args:
+            own: all that is abnormal now with the recorder itself, such as a full disk.
 
         Returns:
             The alarms' transitions on the way.
@@ -110,12 +133,20 @@ class Recorder:
         transitions: list[Transition] = []
         for at, group in groupby(readings, key=attrgetter("at")):
             transitions += self._look(min(at, now), group, now)
+        self._watcher.hold(own)
         transitions += self._look(now, (), now)
         if now - self._solved_at >= self._refresh:
             self._draw(now, anew=True)
         if now - self._committed_at >= self._commit_every:
             self.flush()
         return transitions
+
+    def gather(self) -> None:
+        """Commit all that the sources have, unjudged: before another recorder takes over."""
+        now = self._clock()
+        readings = (reading for source in self._sources for reading in source.take())
+        self._waiting += [self._watcher.read(reading, now) for reading in readings]
+        self.flush()
 
     def flush(self) -> None:
         """Commit the readings that wait."""
@@ -173,6 +204,7 @@ class Recorder:
             self._solver.solve(dairy, self._entries)
             dairy = self._picture(at)
         self._watcher.see(dairy)
+        self._dairy = dairy
         self._drawn(dairy)
 
     def _picture(self, at: float) -> Dairy:

@@ -54,11 +54,12 @@ class Watcher:
         self._unknown = {c: r for c, r in latest.items() if c not in channels}
         self._here: dict[str, Here] = {}
         self._others: tuple[Condition, ...] = ()
+        self._own: dict[str, Condition] = {}
         self._suppressed = suppressions(())
         self._judged_at = self._due = -math.inf
         self.alarms = dict(alarms)
         self.changed = False
-        """Whether a reading moved something since the last `judge`."""
+        """Whether something moved since the last `judge`, by a reading or with the recorder."""
 
     @property
     def latest(self) -> Mapping[Channel, Reading]:
@@ -110,6 +111,12 @@ class Watcher:
             self.changed = True
         return kept
 
+    def hold(self, own: Iterable[Condition]) -> None:
+        """Take what is abnormal with the recorder itself from now on, in place of what was."""
+        found = {condition.key: condition for condition in own}
+        self.changed |= found.keys() != self._own.keys()
+        self._own = found
+
     def due_before(self, at: float) -> float | None:
         """The first moment before `at` in which time alone changes something; None for none."""
         if self._due >= at:
@@ -135,6 +142,7 @@ class Watcher:
             if here is not None:
                 yield from watch.conditions(here, self._words)
         yield from self._others
+        yield from self._own.values()
 
     def _beside(self, dairy: Dairy) -> Iterator[Condition]:
         """What is abnormal beside the channels, when the picture was drawn."""

@@ -1,8 +1,21 @@
 """What is kept: readings, journal, alarm transitions and countdowns, in one SQLite file."""
 
-from cavewatch.store.errors import DamagedStoreError, StoreError
+from cavewatch.store.errors import (
+    DamagedStoreError,
+    StoreError,
+    StoreFullError,
+    UnwritableStoreError,
+)
 from cavewatch.store.lock import RecorderLock
 from cavewatch.store.readings import Bin
-from cavewatch.store.store import Store, set_aside
+from cavewatch.store.store import Store
 
-__all__ = ["Bin", "DamagedStoreError", "RecorderLock", "Store", "StoreError", "set_aside"]
+__all__ = [
+    "Bin",
+    "DamagedStoreError",
+    "RecorderLock",
+    "Store",
+    "StoreError",
+    "StoreFullError",
+    "UnwritableStoreError",
+]

@@ -1,10 +1,19 @@
-"""The recorder's lock: one process at a time records into a store."""
+"""The recorder's lock: one process at a time records into a store.
+
+Beside its number the holder leaves a line of trouble for viewers in the lock's file, which
+takes no more room than the file has from the start: it can be said when the disk is full.
+"""
 
 import fcntl
 import os
 from pathlib import Path
 
+from cavewatch.core.text import clean
+from cavewatch.store.database import share
 from cavewatch.store.errors import StoreError
+
+_SIZE = 1024
+"""Of the lock's file [bytes]."""
 
 
 class RecorderLock:
@@ -29,15 +38,17 @@ class RecorderLock:
             return True
         try:
             self._path.parent.mkdir(parents=True, exist_ok=True)
-            file = os.open(self._path, os.O_RDWR | os.O_CREAT, 0o664)
+            if not self._path.exists():
+                self._path.touch()
+                share(self._path)
+            file = os.open(self._path, os.O_RDWR)
             try:
                 # A `holder` that looks at this very moment is in the way, too; it shares.
                 while not _locked(file, fcntl.LOCK_EX):
                     if not _locked(file, fcntl.LOCK_SH):
                         os.close(file)
                         return False
-                os.ftruncate(file, 0)
-                os.write(file, f"{os.getpid()}\n".encode())
+                _write(file, "")
             except BaseException:
                 os.close(file)
                 raise
@@ -51,6 +62,30 @@ class RecorderLock:
 
         0 in the instant in which a new holder has not written its number yet.
         """
+        written = self._read()
+        if written is None:
+            return None
+        number, _, _ = written.partition("\n")
+        return int(number) if number.isdigit() else 0
+
+    def say(self, text: str) -> None:
+        """Leave a line of trouble for viewers, in place of the last; empty for none.
+
+        Without effect if the lock is not held. Raises StoreError if the file cannot be written.
+        """
+        if self._file is not None:
+            try:
+                _write(self._file, text)
+            except OSError as fault:
+                raise self._error(fault) from fault
+
+    def said(self) -> str:
+        """The trouble of the recorder that is running, fit to be shown; empty for none."""
+        _, _, text = (self._read() or "").partition("\n")
+        return clean(text.strip(), _SIZE)
+
+    def _read(self) -> str | None:
+        """What the holder wrote; None if the lock is free."""
         try:
             file = os.open(self._path, os.O_RDONLY)
         except FileNotFoundError:
@@ -60,8 +95,7 @@ class RecorderLock:
         try:
             if _locked(file, fcntl.LOCK_SH):
                 return None
-            number = os.read(file, 20).strip()
-            return int(number) if number.isdigit() else 0
+            return os.pread(file, _SIZE, 0).decode("utf-8", errors="replace")
         except OSError as fault:
             raise self._error(fault) from fault
         finally:
@@ -78,6 +112,12 @@ class RecorderLock:
             f"{self._path}: the recorder's lock cannot be used ({fault.strerror}); name a store "
             "in a directory that you may write to"
         )
+
+
+def _write(file: int, text: str) -> None:
+    """The holder's number and a line, over what was there and as long as it."""
+    line = f"{os.getpid()}\n{clean(text, _SIZE)}".encode()[: _SIZE - 1]
+    os.pwrite(file, line.ljust(_SIZE - 1) + b"\n", 0)
 
 
 def _locked(file: int, how: int) -> bool:

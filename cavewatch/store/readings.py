@@ -6,20 +6,29 @@ covers, a minute from its readings and an hour from its minutes, in the
 transaction that stores the readings; so it is right whatever the order in
 which they arrive, and however often. What a sensor said while the maker tested
 it, in a jar say, is not its place's and is not rolled up.
+
+Roll-ups are kept for ever, readings for a time. Up to where readings were thinned out, the
+horizon, none are taken in any more and no minute is worked out again: it would be
+from what is left of them.
 """
 
 import math
 import sqlite3
 from collections.abc import Iterable
+from dataclasses import replace
 from typing import Literal, NamedTuple
 
+from cavewatch.clock import Stamp
 from cavewatch.core.reading import Channel, Quantity, Reading, SignalStatus
-from cavewatch.store.database import Database
+from cavewatch.store import unplaced
+from cavewatch.store.clocks import Clocks
 from cavewatch.store.errors import StoreError
+from cavewatch.store.unplaced import Row
 
 _TABLES = {60: "minute", 3600: "hour"}
-_Row = tuple[int, int | None, str | None]
-"""Second, hundredths and status of a reading, as they are stored."""
+_HORIZON = "thinned"
+"""Key of the table `meta` for the horizon [s since 1970 UTC]."""
+_HOUR = 3600
 
 
 class Bin(NamedTuple):
@@ -35,51 +44,123 @@ class Bin(NamedTuple):
     high: float
 
 
-class Readings(Database):
-    """The tables `channel`, `reading`, `minute` and `hour`."""
+class Readings(Clocks):
+    """The tables `channel`, `reading`, `unplaced`, `minute` and `hour`."""
 
     def add_readings(self, readings: Iterable[Reading]) -> int:
         """Store readings with their roll-ups in one transaction; return how many were new.
 
-        Of readings that share channel and second the first stays; others are
-        not counted. Readings without a value, and those of a function check, are
-        stored but not rolled up.
+        Of readings that share channel and second the first stays; others, and those
+        from before the horizon, are not counted. Readings without a value, and those of
+        a function check, are stored but not rolled up. While the clock is not set they
+        are kept to be placed as well, whatever stands in their place.
 
         Raises:
             StoreError: for a time or a value that is not finite; nothing is stored.
         """
-        arrived: dict[Channel, list[_Row]] = {}
+        arrived: dict[tuple[Channel, bool], list[tuple[float, Row]]] = {}
+        place = self._placer()
         for reading in readings:
-            arrived.setdefault(reading.channel, []).append(_row(reading))
+            at, unsure = (reading.at, False) if reading.dated else place(reading.at)
+            key = reading.channel, unsure
+            placed = reading if at == reading.at else replace(reading, at=at)
+            arrived.setdefault(key, []).append((at, _row(placed)))
         kept = 0
         with self._writing() as connection:
-            for channel, rows in arrived.items():
-                connection.execute(
-                    "INSERT INTO channel (place, quantity, newest) VALUES (?, ?, ?)"
-                    " ON CONFLICT DO UPDATE SET newest = excluded.newest"
-                    " WHERE newest < excluded.newest",
-                    (channel.place, channel.quantity, max(ts for ts, _, _ in rows)),
-                )
-                [(number,)] = self._rows(
-                    "SELECT id FROM channel WHERE place = ? AND quantity = ?",
-                    (channel.place, channel.quantity),
-                )
-                kept += connection.executemany(
-                    "INSERT OR IGNORE INTO reading (ts, ch, v, st) VALUES (?, ?, ?, ?)",
-                    [(ts, number, v, st) for ts, v, st in rows],
-                ).rowcount
+            horizon = self._horizon()
+            for (channel, unsure), sent in arrived.items():
+                number = self._number(connection, channel)
+                if unsure and self.stamp is not None:
+                    kept += unplaced.keep(connection, self.stamp, number, sent, horizon)
+                elif rows := [(ts, number, v, st) for _, (ts, v, st) in sent if ts >= horizon]:
+                    kept += connection.executemany(
+                        "INSERT OR IGNORE INTO reading (ts, ch, v, st) VALUES (?, ?, ?, ?)", rows
+                    ).rowcount
+                    self._newest(connection, number, max(row[0] for row in rows))
             if kept:
-                _roll_up(
-                    connection,
-                    {ts // 60 * 60 for rows in arrived.values() for ts, _, _ in rows},
-                )
+                self.roll_up({ts // 60 * 60 for sent in arrived.values() for _, (ts, _, _) in sent})
         return kept
 
+    def place(self, stamp: Stamp) -> None:
+        """Put what was noted unsure in this boot where it belongs, now that its clock was set.
+
+        Args:
+            stamp: of now; sure if this is for good.
+        """
+        with self._writing() as connection:
+            before = [each.until for each in self._placings(stamp.boot) if each.sure]
+            connection.execute(
+                "INSERT INTO placing (boot, until_up, offset, sure, written, how)"
+                " VALUES (?, ?, ?, ?, ?, ?)",
+                (stamp.boot, stamp.up, stamp.offset, stamp.sure, stamp.wall, stamp.by or "a step"),
+            )
+            touched = unplaced.place(
+                connection, stamp, max(before, default=-math.inf), self._horizon()
+            )
+            self.roll_up({ts // 60 * 60 for ts in touched})
+
+    def thin(self, before: float, hours: int = 1) -> bool:
+        """Delete the oldest hours of readings, in one transaction; their roll-ups stay.
+
+        Args:
+            before: readings from then on stay [s since 1970 UTC].
+            hours: how many at most, counted from the oldest reading.
+
+        Returns:
+            Whether there was anything to delete.
+        """
+        [(oldest,)] = self._rows("SELECT min(ts) FROM reading")
+        if oldest is None or oldest >= before // _HOUR * _HOUR:
+            return False
+        end = min(int(before // _HOUR), oldest // _HOUR + hours) * _HOUR
+        with self._writing() as connection:
+            connection.execute(
+                "INSERT OR REPLACE INTO meta (key, value) VALUES (?, ?)",
+                (_HORIZON, str(max(end, self._horizon()))),
+            )
+            connection.execute("DELETE FROM reading WHERE ts < ?", (end,))
+        return True
+
+    def _horizon(self) -> int:
+        """Up to where readings were thinned out [s since 1970 UTC]."""
+        rows = self._rows("SELECT CAST(value AS INTEGER) FROM meta WHERE key = ?", (_HORIZON,))
+        return rows[0][0] if rows else -(2**62)
+
+    def roll_up(self, minutes: set[int]) -> None:
+        """Work out minutes, named by their beginning, and the hours that hold them, within the
+        caller's transaction; those before the horizon stay as they are.
+        """
+        horizon = self._horizon()
+        _roll_up(self._connection, {ts for ts in minutes if ts >= horizon})
+
+    def mend(self, since: int, until: int) -> None:
+        """Add roll-ups that are missing between two whole hours, within the caller's transaction:
+        minutes from readings, and hours from minutes.
+        """
+        span = (since, until)
+        self._connection.execute(
+            "INSERT OR IGNORE INTO minute (ts, ch, n, sum, min, max)"
+            " SELECT ts / 60 * 60, ch, count(v), sum(v), min(v), max(v) FROM reading"
+            " WHERE ts >= ? AND ts < ? AND st IS NOT ? GROUP BY 1, 2 HAVING count(v) > 0",
+            (*span, SignalStatus.CHECK.value),
+        )
+        self._connection.execute(
+            "INSERT OR IGNORE INTO hour (ts, ch, n, sum, min, max)"
+            " SELECT ts / 3600 * 3600, ch, sum(n), sum(sum), min(min), max(max) FROM minute"
+            " WHERE ts >= ? AND ts < ? GROUP BY 1, 2",
+            span,
+        )
+
     def latest(self) -> dict[Channel, Reading]:
-        """The newest reading of each channel that ever had one."""
+        """The newest reading of each channel that ever had one.
+
+        While the clock is not set that is the one that was taken last, whatever its time.
+        """
         rows = self._rows(
-            "SELECT place, quantity, ts, v, st FROM channel"
-            " JOIN reading ON ts = newest AND ch = channel.id ORDER BY channel.id"
+            "SELECT place, quantity, ts, v, st FROM channel CROSS JOIN reading"
+            " ON ts = newest AND ch = channel.id WHERE unplaced IS NULL"
+            " UNION ALL SELECT place, quantity, ts, v, st FROM channel CROSS JOIN unplaced"
+            " ON unplaced.id = channel.unplaced"
         )
         found = (
             self._reading(self._channel(place, quantity), ts, v, st)
@@ -113,6 +194,25 @@ class Readings(Database):
         )
         return [Bin._make(row) for row in rows]
 
+    def _number(self, connection: sqlite3.Connection, channel: Channel) -> int:
+        """The number of a channel, which is given to it when it first has a reading."""
+        named = channel.place, channel.quantity
+        connection.execute(
+            "INSERT INTO channel (place, quantity, newest) VALUES (?, ?, 0) ON CONFLICT DO NOTHING",
+            named,
+        )
+        [(number,)] = self._rows("SELECT id FROM channel WHERE place = ? AND quantity = ?", named)
+        return int(number)
+
+    def _newest(self, connection: sqlite3.Connection, channel: int, ts: int) -> None:
+        """Keep when a channel's newest reading was, now that there is none to be placed."""
+        sure = min(ts, int(self.stamp.wall)) if self.stamp and self.stamp.sure else 0
+        connection.execute(
+            "UPDATE channel SET newest = max(newest, ?1), sure = max(sure, ?2), unplaced = NULL"
+            " WHERE id = ?3 AND (newest < ?1 OR sure < ?2 OR unplaced IS NOT NULL)",
+            (ts, sure, channel),
+        )
+
     def _channel(self, place: str, quantity: str) -> Channel:
         try:
             return Channel(place, Quantity(quantity))
@@ -133,7 +233,7 @@ class Readings(Database):
         return Reading(channel, float(ts), None if v is None else v / 100.0, status)
 
 
-def _row(reading: Reading) -> _Row:
+def _row(reading: Reading) -> Row:
     status = None if reading.status is SignalStatus.GOOD else reading.status.value
     try:
         value = None if reading.value is None else round(reading.value * 100.0)
@@ -147,15 +247,19 @@ def _row(reading: Reading) -> _Row:
 
 def _roll_up(connection: sqlite3.Connection, minutes: set[int]) -> None:
     """Work out these minutes, named by their beginning, and the hours that hold them."""
+    # A reading may have left, so that there is nothing in a minute any more.
+    hours = sorted({ts // _HOUR * _HOUR for ts in minutes})
+    connection.executemany("DELETE FROM minute WHERE ts = ?", [(ts,) for ts in minutes])
+    connection.executemany("DELETE FROM hour WHERE ts = ?", [(ts,) for ts in hours])
     connection.executemany(
-        "INSERT OR REPLACE INTO minute (ts, ch, n, sum, min, max)"
+        "INSERT INTO minute (ts, ch, n, sum, min, max)"
         " SELECT ?1, ch, count(v), sum(v), min(v), max(v) FROM reading"
         " WHERE ts >= ?1 AND ts < ?1 + 60 AND st IS NOT ?2 GROUP BY ch HAVING count(v) > 0",
         [(ts, SignalStatus.CHECK.value) for ts in sorted(minutes)],
     )
     connection.executemany(
-        "INSERT OR REPLACE INTO hour (ts, ch, n, sum, min, max)"
+        "INSERT INTO hour (ts, ch, n, sum, min, max)"
         " SELECT ?1, ch, sum(n), sum(sum), min(min), max(max) FROM minute"
         " WHERE ts >= ?1 AND ts < ?1 + 3600 GROUP BY ch",
-        [(ts,) for ts in sorted({ts // 3600 * 3600 for ts in minutes})],
+        [(ts,) for ts in hours],
     )

@@ -71,3 +71,42 @@ def test_a_lock_that_cannot_be_is_told_with_its_file(tmp_path: Path) -> None:
     for ask in (lock.acquire, lock.holder):
         with pytest.raises(StoreError, match=r"dairy.sqlite.lock: the recorder's lock"):
             ask()
+
+
+def test_trouble_is_said_in_place_and_takes_no_more_room_than_the_file_has(path: Path) -> None:
+    mine, viewer = RecorderLock(path), RecorderLock(path)
+    mine.say("nobody holds the lock, so that nothing is said")
+    assert viewer.said() == ""
+    assert mine.acquire()
+    file = path.with_name("dairy.sqlite.lock")
+    size = file.stat().st_size
+
+    for said, shown in (
+        ("the disk is full", "the disk is full"),
+        ("half \x1b[31m\n a line", "half [31m  a line"),
+        ("", ""),
+    ):
+        mine.say(said)
+        assert viewer.said() == shown
+        assert viewer.holder() == os.getpid()
+        assert file.stat().st_size == size
+    mine.say("ü" * 5000)
+    assert viewer.said().startswith("ü" * 400)
+    assert file.stat().st_size == size
+
+    mine.say("the disk is full")
+    mine.release()
+    assert viewer.said() == ""
+    assert viewer.holder() is None
+
+
+def test_a_new_holder_says_nothing_of_the_last_one(path: Path) -> None:
+    first, second = RecorderLock(path), RecorderLock(path)
+    first.acquire()
+    first.say("the disk is full")
+    first.release()
+
+    second.acquire()
+
+    assert RecorderLock(path).said() == ""
+    second.release()

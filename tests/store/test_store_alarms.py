@@ -84,7 +84,7 @@ def test_no_control_character_of_an_alarm_comes_back(store: Store) -> None:
     [
         "UPDATE alarm SET state = 'NORM'",
         "DELETE FROM alarm",
-        "REPLACE INTO alarm VALUES (1, 'a', 1, 'NORM', '{}')",
+        "REPLACE INTO alarm (id, key, at, state, plain) VALUES (1, 'a', 1, 'NORM', '{}')",
     ],
 )
 def test_no_program_can_change_or_delete_a_transition(store: Store, path: Path, sql: str) -> None:
@@ -106,7 +106,9 @@ def test_one_that_cannot_be_read_is_told_with_file_and_row(
 ) -> None:
     store.add_transitions([transition(1.0, "a", State.UNACK)])
     with closing(sqlite3.connect(path)) as other, other:
-        other.execute("INSERT INTO alarm VALUES (2, 'b', 2, 'UNACK', ?)", (plain,))
+        other.execute(
+            "INSERT INTO alarm (id, key, at, state, plain) VALUES (2, 'b', 2, 'UNACK', ?)", (plain,)
+        )
 
     for read in (store.alarms, lambda: store.transitions(0)):
         with pytest.raises(StoreError, match=r"dairy.sqlite: row 2 of 'alarm' cannot be read"):

@@ -103,7 +103,12 @@ def test_control_characters_that_another_program_wrote_do_not_come_back(
     store: Store, path: Path
 ) -> None:
     plain = json.dumps({"kind": "note", "text": "\x1b[31mred \ud800"})
-    raw(path, "INSERT INTO journal VALUES (1, 1, 1, ?, 'note', ?)", "M\x1bK", plain)
+    raw(
+        path,
+        "INSERT INTO journal (id, at, written, \"by\", kind, plain) VALUES (1, 1, 1, ?, 'note', ?)",
+        "M\x1bK",
+        plain,
+    )
 
     [entry] = store.entries()
     assert (entry.by, entry.act) == ("MK", Noted("[31mred "))
@@ -125,7 +130,12 @@ def test_an_entry_that_cannot_be_read_leaves_a_note_in_its_place_and_costs_no_ot
     store: Store, path: Path, plain: str
 ) -> None:
     first = store.append(1.0, 1.0, "MK", Turned((1,)))
-    raw(path, "INSERT INTO journal VALUES (2, 1, 1, 'MK', 'turned', ?)", plain)
+    raw(
+        path,
+        'INSERT INTO journal (id, at, written, "by", kind, plain)'
+        " VALUES (2, 1, 1, 'MK', 'turned', ?)",
+        plain,
+    )
     last = store.append(3.0, 3.0, "MK", Turned((2,)))
 
     before, broken, after = store.entries()
@@ -137,7 +147,11 @@ def test_an_entry_that_cannot_be_read_leaves_a_note_in_its_place_and_costs_no_ot
 
 
 def test_text_that_is_not_utf8_costs_no_other_entry(store: Store, path: Path) -> None:
-    raw(path, "INSERT INTO journal VALUES (1, 1, 1, CAST(x'4dff' AS TEXT), 'note', '{}')")
+    raw(
+        path,
+        'INSERT INTO journal (id, at, written, "by", kind, plain)'
+        " VALUES (1, 1, 1, CAST(x'4dff' AS TEXT), 'note', '{}')",
+    )
     last = store.append(3.0, 3.0, "MK", Turned((2,)))
 
     assert [entry.id for entry in store.entries()] == [1, last.id]
@@ -150,8 +164,10 @@ def test_text_that_is_not_utf8_costs_no_other_entry(store: Store, path: Path) ->
         "UPDATE journal SET plain = '{}'",
         "UPDATE journal SET \"by\" = 'XX' WHERE id = 1",
         "DELETE FROM journal",
-        "INSERT OR REPLACE INTO journal VALUES (1, 1, 1, 'XX', 'note', '{}')",
-        "INSERT INTO journal VALUES (1, 1, 1, 'XX', 'note', '{}')"
+        'INSERT OR REPLACE INTO journal (id, at, written, "by", kind, plain)'
+        " VALUES (1, 1, 1, 'XX', 'note', '{}')",
+        'INSERT INTO journal (id, at, written, "by", kind, plain)'
+        " VALUES (1, 1, 1, 'XX', 'note', '{}')"
         " ON CONFLICT DO UPDATE SET plain = excluded.plain",
     ],
 )

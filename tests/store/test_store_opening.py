@@ -13,7 +13,8 @@ from sqlite_utils import Database, Migrations
 import cavewatch
 from cavewatch.core.journal import Noted
 from cavewatch.core.reading import Channel, Quantity, Reading
-from cavewatch.store import DamagedStoreError, Store, StoreError, database, migrations, set_aside
+from cavewatch.store import DamagedStoreError, Store, StoreError, database, migrations
+from cavewatch.store.checking import damage
 
 ROOT = Path(cavewatch.__file__).parents[1]
 CAVE = Channel("lower cave", Quantity.TEMPERATURE)
@@ -62,7 +63,7 @@ def test_everything_is_there_after_closing_and_opening_again(path: Path) -> None
         assert store.latest() == {CAVE: Reading(CAVE, 100.0, 12.5)}
         assert store.meta("stopped") == "cleanly"
         assert store.meta("started") is None
-        assert store.damage() == ""
+        assert damage(path) == ""
 
 
 def test_a_commit_is_on_the_disk_when_it_returns_and_readers_need_not_wait(store: Store) -> None:
@@ -132,9 +133,10 @@ def grown(step: str) -> Migrations:
     """The steps with one more that runs this SQL."""
     steps = Migrations("cavewatch")
     steps()(migrations.first_tables)
+    steps()(migrations.clocks)
 
     @steps()
-    def second(db: Database) -> None:
+    def third(db: Database) -> None:
         db.execute("CREATE TABLE cellar (id INTEGER PRIMARY KEY)")
         db.execute(step)
 
@@ -144,7 +146,7 @@ def grown(step: str) -> Migrations:
 def one_version_on(monkeypatch: pytest.MonkeyPatch, steps: Migrations) -> None:
     monkeypatch.setattr(migrations, "steps", steps)
     for module in (database, migrations):
-        monkeypatch.setattr(module, "VERSION", 2)
+        monkeypatch.setattr(module, "VERSION", 3)
 
 
 def test_an_older_store_is_brought_up_to_date_with_all_that_is_in_it(
@@ -158,7 +160,7 @@ def test_an_older_store_is_brought_up_to_date_with_all_that_is_in_it(
         assert store.entries() == [entry]
 
     assert raw(path, "SELECT id FROM cellar") == [(7,)]
-    assert raw(path, "PRAGMA user_version") == [(2,)]
+    assert raw(path, "PRAGMA user_version") == [(3,)]
 
 
 def test_a_step_that_fails_leaves_the_store_as_it_was(
@@ -226,8 +228,7 @@ def test_a_closed_store_says_so(path: Path) -> None:
         store.latest()
 
 
-def damaged(path: Path) -> None:
-    """A store with its middle torn out, as a failing card does."""
+def test_damage_is_told_and_what_to_do(path: Path) -> None:
     with closing(Store.open(path)) as store:
         store.add_readings(Reading(CAVE, at, 12.0) for at in range(20_000))
     size = path.stat().st_size
@@ -235,36 +236,29 @@ def damaged(path: Path) -> None:
         file.seek(size // 2)
         file.write(os.urandom(size // 4))
 
-
-def test_damage_is_found_and_the_file_can_be_set_aside(path: Path) -> None:
-    damaged(path)
-    torn = path.read_bytes()
-
-    with closing(Store.open(path)) as store:
-        assert store.damage() != ""
-        with pytest.raises(DamagedStoreError, match=r"dairy.sqlite: the store is damaged"):
-            store.readings(CAVE, 0, 1e9)
-    aside = set_aside(path)
-
-    assert aside.name == "dairy.sqlite.damaged-1"
-    assert aside.read_bytes() == torn
-    with closing(Store.open(path)) as store:
-        assert store.latest() == {}
-        assert store.damage() == ""
-
-
-def test_setting_aside_takes_the_log_along_and_overwrites_nothing(path: Path) -> None:
-    for part in (
-        path,
-        path.with_name("dairy.sqlite-wal"),
-        path.with_name("dairy.sqlite.damaged-1"),
+    assert damage(path) != ""
+    with (
+        closing(Store.open(path)) as store,
+        pytest.raises(DamagedStoreError, match=r"dairy.sqlite: the store is damaged .* saves what"),
     ):
-        part.write_text(part.name)
+        store.readings(CAVE, 0, 1e9)
 
-    set_aside(path)
 
-    assert {p.name: p.read_text() for p in path.parent.iterdir()} == {
-        "dairy.sqlite.damaged-1": "dairy.sqlite.damaged-1",
-        "dairy.sqlite.damaged-2": "dairy.sqlite",
-        "dairy.sqlite.damaged-2-wal": "dairy.sqlite-wal",
-    }
+def test_a_file_that_is_taken_away_takes_no_entry_into_nowhere(path: Path, store: Store) -> None:
+    path.unlink()
+
+    with pytest.raises(StoreError, match="the store's file is gone"):
+        store.append(1.0, 1.0, "MK", Noted("x"))
+
+
+@pytest.mark.parametrize("umask", [0o022, 0o077])
+def test_the_group_may_write_whatever_the_umask(path: Path, umask: int) -> None:
+    before = os.umask(umask)
+    try:
+        with closing(Store.open(path)) as store:
+            store.append(1.0, 1.0, "MK", Noted("x"))
+            modes = [p.stat().st_mode & 0o060 for p in path.parent.iterdir()]
+    finally:
+        os.umask(before)
+
+    assert modes == [0o060] * 3
