@@ -1,6 +1,5 @@
 """Readings from a log file: comma-separated text with a title line and a time in each row."""
 
-import csv
 from collections.abc import Callable, Iterator
 from functools import lru_cache, partial
 from pathlib import Path
@@ -10,6 +9,7 @@ from cavewatch.core.reading import Channel, Reading
 from cavewatch.core.sensor import LogSettings
 from sensors.decode.values import measured
 from sensors.faults import SensorError, shown
+from sensors.rows import Rows, cells_of
 from sensors.stamps import Stamps
 from sensors.titles import layout
 
@@ -24,10 +24,8 @@ class LogFile:
     """A log file, read row by row, as often as wanted.
 
     A row that cannot be placed in time and a value that cannot be read are left
-    out and named in `faults`; `refused` counts such rows. Times never go back: rows
-    that do are left out, but those of the hour that the end of summer time repeats
-    are taken as its second pass. An empty cell is no reading; `nan` is a sensor that
-    has no value.
+    out and named in `faults`; `refused` counts such rows. An empty cell is no
+    reading; `nan` is a sensor that has no value.
     """
 
     def __init__(self, path: Path, settings: LogSettings) -> None:
@@ -52,7 +50,7 @@ class LogFile:
             where = shown(str(path), 200)
             raise SensorError(f"{where} cannot be read: {fault.strerror}") from fault
         try:
-            self._layout = layout(self._cells(titles), settings)
+            self._layout = layout(cells_of(titles, settings.delimiter), settings)
         except SensorError as fault:
             raise SensorError(f"{self._name}, line {line}: {fault}") from None
         for words in self._layout.faults:
@@ -94,43 +92,25 @@ class LogFile:
 
     def _rows(self, refuse: Callable[[int, str], None]) -> Iterator[tuple[int, float, list[str]]]:
         """Line number, time and cells of each row that can be placed in time."""
-        width, time = self._layout.width, self._layout.time
-        line, last, ahead = self._settings.header_line, 0.0, False
+        rows = Rows(self._layout, self._stamps, self._settings.delimiter)
+        line = self._settings.header_line
         try:
             with self._opened() as file:
                 for line, text in _lines(file):
-                    if line <= self._settings.header_line or not any(cells := self._cells(text)):
+                    if line <= self._settings.header_line:
                         continue
-                    if len(cells) < width or any(cells[width:]):
-                        refuse(line, f"it has {len(cells)} cells where the titles are {width}")
-                        continue
-                    stamp = " ".join([cells[index] for index in time])
                     try:
-                        at = self._stamps.at(stamp, last)
+                        found = rows.placed(text)
                     except SensorError as fault:
                         refuse(line, str(fault))
                         continue
-                    if at >= last:
-                        last, ahead = at, False
-                        yield line, at, cells
-                    elif not ahead:
-                        ahead = True
-                        refuse(
-                            line,
-                            f"the time goes back to '{shown(stamp)}'; "
-                            "rows are left out until it passes the row before",
-                        )
+                    if found is not None:
+                        yield line, *found
         except OSError as fault:
             refuse(line + 1, f"reading stopped: {fault.strerror}")
 
     def _opened(self) -> TextIO:
         return self.path.open(encoding="utf-8-sig", errors="replace")
-
-    def _cells(self, text: str) -> list[str]:
-        """One row's cells; a stray quote cannot reach beyond its line."""
-        text, mark = text.rstrip("\n"), self._settings.delimiter
-        cells = next(csv.reader([text], delimiter=mark)) if '"' in text else text.split(mark)
-        return [cell.strip() for cell in cells]
 
     def _refuse(self, line: int, words: str) -> None:
         """Name what is wrong in a line, once however often the file is read."""

@@ -26,6 +26,8 @@ class Round:
     readings: Sequence[Reading]
     troubles: tuple[str, ...] = ()
     """What did not answer as it should, one sentence each, fit to be shown."""
+    refused: int | None = None
+    """How much of it could not be read; None for one of each trouble."""
 
 
 class Device(Protocol):
@@ -88,6 +90,7 @@ class PolledSource:
     def _tell(self, found: Round) -> None:
         """Replace the condition as a whole, so that other threads never see half of one."""
         heard_at = found.readings[-1].at if found.readings else self._condition.heard_at
-        rejected = self._condition.rejected + len(found.troubles)
+        refused = len(found.troubles) if found.refused is None else found.refused
+        rejected = self._condition.rejected + refused
         text = "; ".join(found.troubles) or "connected"
         self._condition = SourceCondition(not found.troubles, text, heard_at, rejected)

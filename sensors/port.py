@@ -136,19 +136,20 @@ def trouble(port: str, fault: Exception, lost: bool) -> str:
         fault: what was raised.
         lost: True if the port was open until now.
     """
-    port = shown(port, 80)
-    if lost:
-        return f"waiting for {port}: the connection was lost; was it unplugged?"
+    words = "the connection was lost; was it unplugged?" if lost else why(fault)
+    return f"waiting for {shown(port, 80)}: {words}"
+
+
+def why(fault: Exception) -> str:
+    """What keeps a port from being opened, and what a person can do about it."""
     code = fault.errno if isinstance(fault, OSError) else None
     if code in (errno.ENOENT, errno.ENODEV, errno.ENXIO):
-        return f"waiting for {port}: no such device"
+        return "no such device"
     if code == errno.EACCES:
         return (
-            f"waiting for {port}: permission denied; add the user to the group dialout "
+            "permission denied; add the user to the group dialout "
             "(sudo usermod -aG dialout USER) and log in again"
         )
     if code in (errno.EAGAIN, errno.EBUSY):
-        return f"waiting for {port}: another program has it open"
-    if code is not None:
-        return f"waiting for {port}: {os.strerror(code)}"
-    return f"waiting for {port}: {shown(str(fault), 80)}"
+        return "another program has it open"
+    return os.strerror(code) if code is not None else shown(str(fault), 80)

@@ -4,6 +4,7 @@ from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from enum import StrEnum
 
+from cavewatch.core.broker import BrokerSettings
 from cavewatch.core.reading import Channel, Quantity
 
 
@@ -174,10 +175,6 @@ class OneWireSettings:
         return (self.field,)
 
 
-SensorSettings = PortSettings | ModbusSettings | OneWireSettings
-"""Whatever the recorder listens to or asks."""
-
-
 @dataclass(frozen=True, slots=True)
 class LogSettings:
     """How the columns of a log file map onto channels."""
@@ -195,3 +192,49 @@ class LogSettings:
     """Put every reading into this year, for files whose months come from different years."""
     zone: str = "UTC"
     """IANA zone of times without offset; fixed offsets as 'Etc/GMT+5'."""
+
+
+@dataclass(frozen=True, slots=True)
+class FollowSettings:
+    """A log file to which another program adds lines."""
+
+    name: str
+    """The log's name, shown to people."""
+    file: str
+    """Its path; it need not be there yet."""
+    every: float
+    """How far its rows are apart [s]; three missed rows mean silence."""
+    log: LogSettings
+    """How its rows are read; it names the columns."""
+
+    @property
+    def feeds(self) -> Collection[Field]:
+        """What its columns feed."""
+        return self.log.fields.values()
+
+
+@dataclass(frozen=True, slots=True)
+class TopicSettings:
+    """A sensor that sends one message for each reading to an MQTT broker."""
+
+    name: str
+    """The sensor's name, shown to people."""
+    topic: str
+    """Without wildcards."""
+    format: LineFormat
+    columns: tuple[str, ...]
+    """As for a port; a message that is nothing but a number is a line of one column."""
+    fields: Mapping[str, Field]
+    """By the name used in the message."""
+    every: float
+    """How often it sends [s]; three missed readings mean silence."""
+    broker: BrokerSettings
+
+    @property
+    def feeds(self) -> Collection[Field]:
+        """What its messages feed."""
+        return self.fields.values()
+
+
+SensorSettings = PortSettings | ModbusSettings | OneWireSettings | TopicSettings | FollowSettings
+"""Whatever the recorder listens to or asks."""

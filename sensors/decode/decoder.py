@@ -1,28 +1,28 @@
 """The lines of one sensor to its readings."""
 
-import re
 from collections.abc import Mapping
 
 from cavewatch.core.reading import Reading
-from cavewatch.core.sensor import LineFormat, PortSettings
+from cavewatch.core.sensor import LineFormat, PortSettings, TopicSettings
 from sensors.decode import formats
 from sensors.decode.lines import CAP, Line, LineBuffer
 from sensors.decode.values import measured
 from sensors.faults import SensorError, listed, shown
 
-_PLAIN = re.compile(rb"[\t -~]*")
+_LONGEST_MESSAGE = 4096
+"""Longer is no sensor's message [bytes]."""
 _PATIENCE = 5
 """So many lines that fail in a row make a format that was told from the lines doubtful."""
 
 
 class LineDecoder:
-    """Reads what one port sends; never raises on any bytes.
+    """Reads what one port or topic sends; never raises on any bytes.
 
     `rejected` counts the lines that could not be read and `last_rejection` says
     what was wrong with the last of them, in words fit to be shown.
     """
 
-    def __init__(self, settings: PortSettings) -> None:
+    def __init__(self, settings: PortSettings | TopicSettings) -> None:
         """Raise SensorError if two names differ only in capitals, which lines do not tell apart."""
         self._fields = {name.casefold(): field for name, field in settings.fields.items()}
         if len(self._fields) < len(settings.fields):
@@ -49,6 +49,16 @@ class LineDecoder:
                     self._reject(str(fault))
         return readings
 
+    def message(self, data: bytes, at: float) -> list[Reading]:
+        """The readings of one message, which came whole; it may be spread over lines."""
+        try:
+            if len(data) > _LONGEST_MESSAGE:
+                raise SensorError(f"it is longer than {_LONGEST_MESSAGE} bytes")
+            return self._understood(_utf8(data), True, at)
+        except SensorError as fault:
+            self._reject(str(fault))
+            return []
+
     def reset(self) -> None:
         """The port was opened anew.
 
@@ -60,14 +70,16 @@ class LineDecoder:
     def _read(self, line: Line, at: float) -> list[Reading]:
         if line.too_long:
             raise SensorError(f"it is longer than {CAP} bytes")
-        text = _plain(line.text)
-        form = _told(text) if self._format is LineFormat.AUTO else self._format
+        return self._understood(formats.plain(line.text), line.whole, at)
+
+    def _understood(self, text: str, whole: bool, at: float) -> list[Reading]:
+        form = formats.told(text) if self._format is LineFormat.AUTO else self._format
         if form is LineFormat.COLUMNS and (names := formats.header(text, self._fields.keys())):
             self._columns = names
             return []
         # Cut, a value may look right and be wrong: 2.3 for 12.3. A header is the exception,
         # because a board that restarts as its port is opened sends it as the first line.
-        if not text or not line.whole:
+        if not text or not whole:
             return []
         readings = self._measured(self._values(form, text), at)
         self._format, self._misses = form, 0
@@ -105,14 +117,8 @@ class LineDecoder:
             self._format = self._set_format
 
 
-def _plain(line: bytes) -> str:
-    if not _PLAIN.fullmatch(line):
-        raise SensorError("it holds bytes that are not plain text, as with a wrong baud rate")
-    return line.decode("ascii").strip()
-
-
-def _told(text: str) -> LineFormat:
-    """The format that a line's marks belong to."""
-    if text.startswith("{"):
-        return LineFormat.JSON
-    return LineFormat.PAIRS if "=" in text else LineFormat.COLUMNS
+def _utf8(message: bytes) -> str:
+    try:
+        return " ".join(message.decode("utf-8").split())
+    except UnicodeDecodeError:
+        raise SensorError("it holds bytes that are not text") from None

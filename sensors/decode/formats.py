@@ -4,10 +4,26 @@ import json
 import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence, Set
 
+from cavewatch.core.sensor import LineFormat
 from sensors.faults import SensorError, shown
 
+_PLAIN = re.compile(rb"[\t -~]*")
 _PAIR = re.compile(r"([A-Za-z_][^\s,;=]*)\s*=\s*([^=]*)")
 _GAP_BEFORE_NUMBER = re.compile(r"\s*=\s*(?=[-+.\d])")
+
+
+def plain(line: bytes) -> str:
+    """The line's text; raise SensorError for bytes that are none."""
+    if not _PLAIN.fullmatch(line):
+        raise SensorError("it holds bytes that are not plain text, as with a wrong baud rate")
+    return line.decode("ascii").strip()
+
+
+def told(line: str) -> LineFormat:
+    """The format that a line's marks belong to."""
+    if line.startswith("{"):
+        return LineFormat.JSON
+    return LineFormat.PAIRS if "=" in line else LineFormat.COLUMNS
 
 
 def pairs(line: str) -> Mapping[str, object]:

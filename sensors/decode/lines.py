@@ -26,14 +26,15 @@ class LineBuffer:
     without line ends is noticed, and the rest of it is dropped.
     """
 
-    def __init__(self) -> None:
-        self._part = bytearray()
+    def __init__(self, cap: int = CAP) -> None:
+        """Prepare to hold back `cap` bytes at most."""
+        self._part, self._cap = bytearray(), cap
         self.restart()
 
-    def restart(self) -> None:
-        """The port was opened anew: what comes first may be the end of a line."""
+    def restart(self, whole: bool = False) -> None:
+        """The port was opened anew: what comes first may be the end of a line, unless `whole`."""
         self._part.clear()
-        self._whole = False
+        self._whole = whole
         self._dropping = False
 
     def feed(self, data: bytes) -> Iterator[Line]:
@@ -54,7 +55,7 @@ class LineBuffer:
     def _add(self, piece: bytes) -> Iterator[Line]:
         if self._dropping:
             return
-        if len(self._part) + len(piece) > CAP:
+        if len(self._part) + len(piece) > self._cap:
             self._part.clear()
             self._dropping = True
             yield Line(b"", too_long=True)

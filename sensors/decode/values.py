@@ -1,5 +1,6 @@
 """One value as text to one reading."""
 
+import math
 import re
 
 from cavewatch.core.reading import Reading, judged
@@ -10,6 +11,7 @@ _NUMBER = re.compile(
     r"([-+]?(?:\d+(?:[.,]\d*)?|[.,]\d+)(?:[eE][-+]?\d+)?) ?(degC|degF|C|F|%RH|%)?",
     re.ASCII,
 )
+_LARGEST = 1e300
 _NO_VALUE = ("", "nan", "-nan", "null", "none")
 """What boards print when a sensor is missing."""
 _UNITS = {
@@ -34,27 +36,40 @@ def measured(field: Field, at: float, raw: object) -> Reading:
         SensorError: for what is not a number in this unit; its text lacks the
             subject ("holds '1.2.3', which ..."), because only the caller knows it.
     """
-    value = _value(raw, field.unit)
+    value, sent = number(raw)
+    if sent is not None and _UNITS[sent] is not field.unit:
+        raise SensorError(f"comes in {sent} but is set up in {field.unit}")
     if value is not None:
         value = field.unit.to_channel(value) + field.offset
     return judged(field.channel, at, value)
 
 
-def _value(raw: object, unit: Unit) -> float | None:
+def number(raw: object) -> tuple[float | None, str | None]:
+    """The number in a raw value, and its unit as it was sent; None for either that is not there.
+
+    Raises:
+        SensorError: for what is not a number; see `measured`.
+    """
     if isinstance(raw, str):
-        return _number(raw, unit)
-    if raw is None or (isinstance(raw, int | float) and not isinstance(raw, bool)):
-        return raw
+        return _typed(raw)
+    if raw is None:
+        return None, None
+    if isinstance(raw, int | float) and not isinstance(raw, bool):
+        # An integer may have more digits than a float can hold; no sensor measures so much.
+        return math.inf if abs(raw) > _LARGEST else float(raw), None
     raise SensorError("holds something other than a number")
 
 
-def _number(text: str, unit: Unit) -> float | None:
+def unit_of(sent: str) -> Unit:
+    """The unit that these letters behind a number mean."""
+    return _UNITS[sent]
+
+
+def _typed(text: str) -> tuple[float | None, str | None]:
     found = _NUMBER.fullmatch(text)
     if found is None:
         if text.lower() in _NO_VALUE:
-            return None
+            return None, None
         raise SensorError(f"holds '{shown(text)}', which is not a number")
-    number, sent = found.groups()
-    if sent is not None and _UNITS[sent] is not unit:
-        raise SensorError(f"comes in {sent} but is set up in {unit}")
-    return float(number.replace(",", "."))
+    digits, sent = found.groups()
+    return float(digits.replace(",", ".")), sent
