@@ -2,8 +2,18 @@
 
 from cavewatch.config.config import Config
 from cavewatch.config.faults import ConfigError
-from cavewatch.config.reader import default_path, load, parse
-from cavewatch.config.schema import LOG_EVERY
+from cavewatch.config.reader import SERVICE_CONFIG, SERVICE_STORE, default_path, load, parse
+from cavewatch.config.sensors import LOG_EVERY
 from cavewatch.config.texts import shipped
 
-__all__ = ["LOG_EVERY", "Config", "ConfigError", "default_path", "load", "parse", "shipped"]
+__all__ = [
+    "LOG_EVERY",
+    "SERVICE_CONFIG",
+    "SERVICE_STORE",
+    "Config",
+    "ConfigError",
+    "default_path",
+    "load",
+    "parse",
+    "shipped",
+]

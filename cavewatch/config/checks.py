@@ -4,6 +4,7 @@ import os
 from collections.abc import Iterator, Mapping
 from typing import Any
 
+from cavewatch.config import notices
 from cavewatch.config.faults import Faults, near_miss
 from cavewatch.config.lines import KeyPath
 from cavewatch.config.tuning import check_places
@@ -32,16 +33,21 @@ def check(values: Mapping[str, Any], names: list[str], faults: Faults) -> None:
             _fields(slave, slave_path, names, taken, faults)
     for path, probe in _tables(values, "one_wire"):
         _probe(probe, path, names, taken, faults)
+    for path, topic in _tables(values["mqtt"] or {}, "sensor", ("mqtt",)):
+        _fields(topic, path, names, taken, faults)
+    for path, grown in _tables(values, "follow"):
+        _fields(grown, path, names, taken, faults)
     if values["log"] is not None:
         _fields(values["log"], ("log",), names, {}, faults)
     check_places(values["tuning"] or {}, names, faults)
+    notices.check(list(_tables(values, "notice")), values["heartbeat"], faults)
 
 
 def _tables(
     values: Mapping[str, Any], name: str, path: KeyPath = ()
 ) -> Iterator[tuple[KeyPath, dict[str, Any]]]:
     """The readable tables of an array within the table at `path`, with their own paths."""
-    for position, table in enumerate(values[name] or ()):
+    for position, table in enumerate(values.get(name) or ()):
         if table is not None:
             yield (*path, name, position), table
 
@@ -62,10 +68,17 @@ def _places(values: Mapping[str, Any], faults: Faults) -> None:
 def _sensors(values: Mapping[str, Any], faults: Faults) -> None:
     names: dict[str, KeyPath] = {}
     ports: dict[str, KeyPath] = {}
-    for sort, key in (("sensor", "port"), ("modbus", "port"), ("one_wire", "file")):
-        for path, sensor in _tables(values, sort):
+    behind = values["mqtt"] or {}
+    for key, found in (
+        ("port", _tables(values, "sensor")),
+        ("port", _tables(values, "modbus")),
+        ("file", _tables(values, "one_wire")),
+        ("file", _tables(values, "follow")),
+        ("topic", _tables(behind, "sensor", ("mqtt",))),
+    ):
+        for path, sensor in found:
             _once(sensor["name"], (*path, "name"), "name of a sensor", names, faults)
-            if sensor[key] is not None:
+            if key != "topic" and sensor[key] is not None:
                 device = os.path.realpath(sensor[key])
                 _once(device, (*path, key), f"{key} of a sensor", ports, faults)
             if sensor.get("columns"):

@@ -6,6 +6,8 @@ from pathlib import Path
 from cavewatch.config.texts import shipped
 from cavewatch.core.alarms.limits import Tunings
 from cavewatch.core.alarms.texts import Texts
+from cavewatch.core.broker import BrokerSettings
+from cavewatch.core.notices import Heartbeat, Notice
 from cavewatch.core.place import Place
 from cavewatch.core.reading import Channel
 from cavewatch.core.sensor import LogSettings, SensorSettings
@@ -35,7 +37,8 @@ class Config:
     places: tuple[Place, ...]
     """In the order of the file."""
     sensors: tuple[SensorSettings, ...]
-    """Those that send lines, then those on Modbus, then one-wire probes, each as in the file."""
+    """Those that send lines, then those on Modbus, one-wire probes, those behind the MQTT broker,
+    and logs that grow, each as in the file."""
     log: LogSettings | None
     """How a log file is read; None if the file says nothing of one."""
     log_every: float
@@ -44,10 +47,22 @@ class Config:
     """The style book with the maker's own changes."""
     path: Path
     """The config file."""
+    keep_readings: float = 400 * 86400.0
+    """How long single readings are kept; means by the minute and the hour stay for ever [s]."""
     tunings: Tunings = field(default_factory=dict)
     """Of the channels whose alarms the maker wants otherwise."""
     alarm_texts: Texts = field(default_factory=shipped)
     """What alarms say, with the maker's own changes."""
+    mqtt: BrokerSettings | None = None
+    """The broker of MQTT sensors and of what is published; None if the file names none."""
+    bell: bool = True
+    """Whether the dashboard rings the terminal's bell for an alarm."""
+    notices: tuple[Notice, ...] = ()
+    """Whom to tell of alarms, in the order of the file."""
+    heartbeat: Heartbeat | None = None
+    """The sign of life; None for none."""
+    always_right: bool = False
+    """Whether the machine's clock counts as right though nothing on it says so."""
 
     @property
     def channels(self) -> dict[Channel, float]:

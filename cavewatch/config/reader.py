@@ -7,8 +7,6 @@ from collections.abc import Iterable
 from pathlib import Path
 from typing import Any
 
-import platformdirs
-
 from cavewatch import styles
 from cavewatch.config import texts
 from cavewatch.config.changes import change, lent
@@ -16,30 +14,36 @@ from cavewatch.config.checks import check
 from cavewatch.config.config import Config
 from cavewatch.config.faults import ConfigError, Faults, key_name
 from cavewatch.config.lines import Lines, find
-from cavewatch.config.schema import LOG_EVERY, schema
+from cavewatch.config.notices import heartbeat_of, notice_of
+from cavewatch.config.schema import schema
+from cavewatch.config.sensors import LOG_EVERY, broker, log_settings, sensors
 from cavewatch.config.tuning import tunings
 from cavewatch.core.alarms.texts import Texts
 from cavewatch.core.place import Place, TubBrine
 from cavewatch.core.reading import Quantity
-from cavewatch.core.sensor import (
-    Field,
-    LogSettings,
-    ModbusSettings,
-    OneWireSettings,
-    PortSettings,
-    SlaveSettings,
-    Unit,
-)
 from cavewatch.core.style import StyleBook
 
 _LARGEST = 1_000_000
 """More is no config but a mistake [bytes]."""
 
+SERVICE_CONFIG = Path("/etc/cavewatch/config.toml")
+"""The config of the system's service."""
+SERVICE_STORE = Path("/var/lib/cavewatch/cavewatch.sqlite")
+"""Where its store is, for the service and for every viewer, unless it says otherwise."""
+
 
 def default_path() -> Path:
-    """Where the config is looked for if nobody names it."""
+    """Where the config is looked for if nobody names it.
+
+    $CAVEWATCH_CONFIG, else the user's own, else the service's; the user's own where none is there.
+    """
     named = os.environ.get("CAVEWATCH_CONFIG")
-    return Path(named) if named else platformdirs.user_config_path("cavewatch") / "config.toml"
+    if named:
+        return Path(named)
+    import platformdirs  # noqa: PLC0415 - only where nobody names the file
+
+    own = platformdirs.user_config_path("cavewatch") / "config.toml"
+    return SERVICE_CONFIG if SERVICE_CONFIG.exists() and not own.exists() else own
 
 
 def load(path: Path, what_if: Iterable[str] = ()) -> Config:
@@ -126,26 +130,37 @@ def _config(values: dict[str, Any], book: StyleBook, said: Texts, path: Path) ->
     """The config from values without fault."""
     dairy, store, log = values["dairy"], values["store"], values["log"]
     places = tuple(map(_place, values["place"]))
+    reached = broker(values["mqtt"])
     return Config(
         name=dairy["name"],
         zone=dairy["zone"],
         units=dairy["units"],
         initials=dairy["initials"],
-        store_path=store["path"] or platformdirs.user_data_path("cavewatch") / "cavewatch.sqlite",
+        store_path=store["path"] or _usual_store(path),
         commit_every=store["commit_every"],
+        keep_readings=store["keep_readings"],
         places=places,
-        sensors=(
-            *(PortSettings(**sensor) for sensor in values["sensor"]),
-            *map(_modbus, values["modbus"]),
-            *map(_one_wire, values["one_wire"]),
-        ),
-        log=None if log is None else _log(log, dairy["zone"]),
+        sensors=sensors(values, dairy["zone"], reached),
+        log=None if log is None else log_settings(log, dairy["zone"]),
         log_every=LOG_EVERY if log is None else log["every"],
         styles=book,
         path=path,
         tunings=tunings(values["tuning"], places),
         alarm_texts=said,
+        mqtt=reached,
+        bell=dairy["bell"],
+        notices=tuple(map(notice_of, values["notice"])),
+        heartbeat=heartbeat_of(values["heartbeat"]),
+        always_right=values["clock"]["always_right"],
     )
+
+
+def _usual_store(config: Path) -> Path:
+    if config.resolve() == SERVICE_CONFIG.resolve():
+        return SERVICE_STORE
+    import platformdirs  # noqa: PLC0415
+
+    return platformdirs.user_data_path("cavewatch") / "cavewatch.sqlite"
 
 
 def _place(values: dict[str, Any]) -> Place:
@@ -159,22 +174,3 @@ def _place(values: dict[str, Any]) -> Place:
         else TubBrine(brine["strength"], brine["volume"], brine["temperature"], brine["stirred"]),
         fixed=values["fixed"],
     )
-
-
-def _modbus(values: dict[str, Any]) -> ModbusSettings:
-    wire = {key: value for key, value in values.items() if key != "slave"}
-    return ModbusSettings(**wire, slaves=tuple(SlaveSettings(**slave) for slave in values["slave"]))
-
-
-def _one_wire(values: dict[str, Any]) -> OneWireSettings:
-    return OneWireSettings(
-        values["name"],
-        values["file"],
-        Field(values["channel"], Unit.CELSIUS, values["offset"]),
-        values["every"],
-    )
-
-
-def _log(values: dict[str, Any], zone: str) -> LogSettings:
-    settings = {key: value for key, value in values.items() if key != "every"}
-    return LogSettings(**settings | {"zone": values["zone"] or zone})

@@ -8,24 +8,18 @@ from cavewatch import units
 from cavewatch.config import values
 from cavewatch.config.faults import Faults, found
 from cavewatch.config.lines import KeyPath
-from cavewatch.config.registers import REGISTERS
+from cavewatch.config.notices import HEARTBEAT, NOTICE
+from cavewatch.config.sensors import LOG, MODBUS, ONE_WIRE, SENSOR, follow, mqtt
 from cavewatch.config.tables import Key, Named, Single, Table, Tables
 from cavewatch.config.texts import TEXT
 from cavewatch.config.tuning import TuningEntry
 from cavewatch.core.brine.strength import STRONGEST
 from cavewatch.core.place import PlaceKind
-from cavewatch.core.reading import PLAUSIBLE, Channel, Quantity
-from cavewatch.core.sensor import Field, LineFormat, Parity, Unit
+from cavewatch.core.reading import PLAUSIBLE, Quantity
 
-LOG_EVERY = 300.0
-"""How far the rows of a log are apart if nobody says [s]. Judgement."""
-
-OFFSET = 10.0
-"""A larger correction means a broken sensor, not a calibration [degC or %]. Judgement."""
-
+_DAY = 86400.0
 _degrees = values.amount(units.temperature, *PLAUSIBLE[Quantity.TEMPERATURE], "degC")
 _percent = values.amount(units.humidity, 0.0, 100.0, "%")
-_interval = values.amount(units.duration, 1.0, 86400.0, "s")
 
 _DAIRY = Table(
     {
@@ -33,6 +27,7 @@ _DAIRY = Table(
         "zone": Key(Single(values.zone), 'zone = "Europe/Dublin"'),
         "units": Key(Single(values.one_of(units.System)), 'units = "metric"', units.System.METRIC),
         "initials": Key(Single(values.text(8)), 'initials = "AB"', ""),
+        "bell": Key(Single(values.yes_or_no), "bell = true", True),
     }
 )
 
@@ -67,42 +62,6 @@ _PLACE = Table(
     }
 )
 
-_OFFSET = Key(Single(values.amount(None, -OFFSET, OFFSET, "degC or %")), "offset = -0.3", 0.0)
-
-FIELD = Table(
-    {
-        "channel": Key(Single(values.channel), 'channel = "lower cave.temperature"'),
-        "unit": Key(Single(values.one_of(Unit)), 'unit = "degC"', None),
-        "offset": _OFFSET,
-    }
-)
-
-
-@dataclass(frozen=True, slots=True)
-class _FieldEntry:
-    """What a name in a line or a log stands for: a channel, or a table with its details."""
-
-    def read(self, value: Any, path: KeyPath, faults: Faults) -> Field | None:
-        """The field; a channel alone is in degC or %."""
-        if isinstance(value, str):
-            value = {"channel": value}
-        elif not isinstance(value, dict):
-            faults.add(path, f"{found(value)} names no channel; write 'PLACE.temperature'")
-            return None
-        details = FIELD.read(value, path, faults)
-        if details is None or details["channel"] is None:
-            return None
-        channel: Channel = details["channel"]
-        unit: Unit | None = details["unit"]
-        if unit is None:
-            unit = Unit.CELSIUS if channel.quantity is Quantity.TEMPERATURE else Unit.PERCENT
-        if unit.quantity is not channel.quantity:
-            fitting = " or ".join(other for other in Unit if other.quantity is channel.quantity)
-            faults.add(
-                (*path, "unit"), f"'{unit}' is no unit of {channel.quantity}; write {fitting}"
-            )
-        return Field(channel, unit, details["offset"] or 0.0)
-
 
 @dataclass(frozen=True, slots=True)
 class _Raw:
@@ -116,72 +75,7 @@ class _Raw:
         return value
 
 
-_FIELDS = Named(_FieldEntry())
-
-_NAME = Key(Single(values.text(24)), 'name = "lower cave probe"')
-_PORT = Key(Single(values.text()), 'port = "/dev/serial/by-id/..."')
-_BAUD = Key(Single(values.whole(50, 4_000_000)), "baud = 9600", 9600)
-_EVERY = Key(Single(_interval), 'every = "30 s"', 30.0)
-
-_SENSOR = Table(
-    {
-        "name": _NAME,
-        "port": _PORT,
-        "baud": _BAUD,
-        "format": Key(Single(values.one_of(LineFormat)), 'format = "auto"', LineFormat.AUTO),
-        "columns": Key(Single(values.texts), 'columns = ["T", "H"]', ()),
-        "every": _EVERY,
-        "fields": Key(_FIELDS, '[sensor.fields] with T = "lower cave.temperature" below it'),
-    }
-)
-
-_SLAVE = Table(
-    {
-        "id": Key(Single(values.whole(1, 247)), "id = 1"),
-        "registers": Key(REGISTERS, 'registers = "tenths" or [modbus.slave.registers]'),
-        "fields": Key(
-            _FIELDS, '[modbus.slave.fields] with temperature = "lower cave.temperature" below it'
-        ),
-    }
-)
-
-_MODBUS = Table(
-    {
-        "name": _NAME,
-        "port": _PORT,
-        "baud": _BAUD,
-        "parity": Key(Single(values.one_of(Parity)), 'parity = "none"', Parity.NONE),
-        "stop_bits": Key(Single(values.whole(1, 2)), "stop_bits = 1", 1),
-        "timeout": Key(
-            Single(values.amount(units.duration, 0.05, 5.0, "s")), 'timeout = "1 s"', 1.0
-        ),
-        "every": _EVERY,
-        "slave": Key(Tables(_SLAVE), "[[modbus.slave]] with id = 1 below it"),
-    }
-)
-
-_ONE_WIRE = Table(
-    {
-        "name": _NAME,
-        "file": Key(Single(values.text()), 'file = "/sys/bus/w1/devices/28-.../w1_slave"'),
-        "channel": Key(Single(values.channel), 'channel = "brine tub.temperature"'),
-        "offset": _OFFSET,
-        "every": _EVERY,
-    }
-)
-
-_LOG = Table(
-    {
-        "time_columns": Key(Single(values.texts), 'time_columns = ["time"]', ("time",)),
-        "time_format": Key(Single(values.time_format), 'time_format = "%d/%m/%Y %H:%M"', ""),
-        "header_line": Key(Single(values.whole(1, 1000)), "header_line = 1", 1),
-        "delimiter": Key(Single(values.delimiter), 'delimiter = ","', ","),
-        "year": Key(Single(values.whole(1970, 9998)), "year = 2026", None),
-        "zone": Key(Single(values.zone), 'zone = "UTC"', None),
-        "every": Key(Single(_interval), 'every = "5 min"', LOG_EVERY),
-        "fields": Key(_FIELDS, '[log.fields] with "Dry-bulb (C)" = "lower cave.temperature"', {}),
-    }
-)
+_CLOCK = Table({"always_right": Key(Single(values.yes_or_no), "always_right = true", False)})
 
 
 def schema(folder: Path) -> Table:
@@ -194,19 +88,29 @@ def schema(folder: Path) -> Table:
                 'commit_every = "10 s"',
                 10.0,
             ),
+            "keep_readings": Key(
+                Single(values.amount(units.duration, 30 * _DAY, 7305 * _DAY, "s")),
+                'keep_readings = "400 days"',
+                400 * _DAY,
+            ),
         }
     )
     return Table(
         {
             "dairy": Key(_DAIRY, '[dairy] with name = "Our Dairy" below it'),
             "store": Key(store, "[store]", store.defaults()),
+            "clock": Key(_CLOCK, "[clock]", _CLOCK.defaults()),
             "place": Key(Tables(_PLACE), '[[place]] with name = "lower cave" below it'),
-            "sensor": Key(Tables(_SENSOR), "[[sensor]]", []),
-            "modbus": Key(Tables(_MODBUS), "[[modbus]]", []),
-            "one_wire": Key(Tables(_ONE_WIRE), "[[one_wire]]", []),
-            "log": Key(_LOG, "[log]", None),
+            "sensor": Key(Tables(SENSOR), "[[sensor]]", []),
+            "modbus": Key(Tables(MODBUS), "[[modbus]]", []),
+            "one_wire": Key(Tables(ONE_WIRE), "[[one_wire]]", []),
+            "mqtt": Key(mqtt(folder), "[mqtt]", None),
+            "follow": Key(Tables(follow(folder)), "[[follow]]", []),
+            "log": Key(LOG, "[log]", None),
             "style": Key(Named(_Raw()), "[style.ID]", {}),
             "tuning": Key(Named(TuningEntry()), '[tuning."lower cave.humidity"]', {}),
             "alarm_text": Key(Named(TEXT), '[alarm_text."humidity low"]', {}),
+            "notice": Key(Tables(NOTICE), "[[notice]]", []),
+            "heartbeat": Key(HEARTBEAT, "[heartbeat]", None),
         }
     )

@@ -5,7 +5,7 @@ import tomllib
 from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from functools import cache
-from importlib import resources
+from pathlib import Path
 from typing import Any
 
 from cavewatch import units
@@ -51,7 +51,7 @@ TEXT = Table(
 def shipped() -> Texts:
     """The texts that come with Cavewatch."""
     file = "alarm_texts.toml"
-    raw = resources.files("cavewatch.config").joinpath(file).read_text(encoding="utf-8")
+    raw = Path(__file__).with_name(file).read_text(encoding="utf-8")
     faults = Faults(file, find(raw))
     read = {kind: TEXT.read(table, (kind,), faults) for kind, table in tomllib.loads(raw).items()}
     faults.settle()

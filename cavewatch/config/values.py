@@ -175,21 +175,44 @@ def channel(value: Any) -> Channel:
     return Channel.named(name)
 
 
-def file(folder: Path) -> Convert:
-    """A file that is there or can be made; a relative path starts from the config's folder."""
+def path(folder: Path) -> Convert:
+    """A path, whatever stands there; a relative one starts from the config's folder."""
 
     def convert(value: Any) -> Path:
         name: str = text(1000)(value)
         try:
-            path = folder / Path(name).expanduser()
-            if path.is_dir():
-                raise NotAllowedError(f"{found(value)} is a folder; write the name of a file in it")
-            if not path.parent.is_dir():
-                raise NotAllowedError(
-                    f"{found(value)} lies in a folder that is not there; make {path.parent} first"
-                )
-        except (OSError, RuntimeError) as fault:
+            return folder / Path(name).expanduser()
+        except RuntimeError as fault:
             raise NotAllowedError(f"{found(value)} cannot be used as a file: {fault}") from fault
-        return path
 
     return convert
+
+
+def file(folder: Path) -> Convert:
+    """A file that is there or can be made; a relative path starts from the config's folder."""
+
+    def convert(value: Any) -> Path:
+        named: Path = path(folder)(value)
+        try:
+            if named.is_dir():
+                raise NotAllowedError(f"{found(value)} is a folder; write the name of a file in it")
+            if not named.parent.is_dir():
+                raise NotAllowedError(
+                    f"{found(value)} lies in a folder that is not there; make {named.parent} first"
+                )
+        except OSError as fault:
+            raise NotAllowedError(f"{found(value)} cannot be used as a file: {fault}") from fault
+        return named
+
+    return convert
+
+
+def topic(value: Any) -> str:
+    """One MQTT topic or the first part of some: without wildcards."""
+    name: str = text(120)(value)
+    if "+" in name or "#" in name or name.startswith("$") or name.endswith("/"):
+        raise NotAllowedError(
+            f"{found(value)} is not one topic; write it without '+' and '#', without '$' before it "
+            "and '/' behind it"
+        )
+    return name

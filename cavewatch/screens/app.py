@@ -22,16 +22,18 @@ class DashboardApp(App[None]):
     CSS_PATH = "dashboard.tcss"
     COMMANDS: ClassVar = set()
 
-    def __init__(self, desk: Desk, ascii_only: bool | None = None) -> None:
+    def __init__(self, desk: Desk, ascii_only: bool | None = None, bell: bool = False) -> None:
         """Make it.
 
         Args:
             desk: the dairy.
             ascii_only: whether to keep to ASCII; None to find out from the terminal.
+            bell: whether the terminal's bell rings when an alarm calls anew.
         """
         # Textual drops colours only from an ANSI theme, and looks for one here.
         super().__init__(ansi_color=True if terminal.no_color() else None)
         self.desk = desk
+        self._rings = bell
         self.title = clean(desk.title)
         self.animation_level = "none"
         ascii_only = terminal.shows_ascii_only() if ascii_only is None else ascii_only
@@ -53,7 +55,7 @@ class DashboardApp(App[None]):
 
     def get_default_screen(self) -> HomeScreen:
         """The home screen."""
-        return HomeScreen(self.desk)
+        return HomeScreen(self.desk, self._rings)
 
     def on_mount(self) -> None:
         """Leave the terminal in order when told to end or when it is gone."""
@@ -63,8 +65,4 @@ class DashboardApp(App[None]):
         for number in (signal.SIGTERM, signal.SIGHUP):
             loop.add_signal_handler(number, self.exit)
         if not terminal.is_gone():
-            self.set_interval(terminal.CHECK_EVERY, self._leave_if_alone)
-
-    def _leave_if_alone(self) -> None:
-        if terminal.is_gone():
-            self.exit()
+            terminal.leave_when_gone(lambda: loop.call_soon_threadsafe(self.exit))

@@ -52,9 +52,11 @@ class HomeScreen(Screen[None]):
     HORIZONTAL_BREAKPOINTS = BY_WIDTH
     VERTICAL_BREAKPOINTS = BY_HEIGHT
 
-    def __init__(self, desk: Desk) -> None:
+    def __init__(self, desk: Desk, bell: bool = False) -> None:
         super().__init__()
         self.desk = desk
+        self._bell = bell
+        self._called: set[str] | None = None
         self.painter = Painter(desk)
         self._minute = -1.0
         self._written: list[Entry] = []
@@ -116,6 +118,15 @@ class HomeScreen(Screen[None]):
         self._list("groups").show(painter.group_items())
         self._show_replay()
         self._show_keys()
+        self._ring()
+
+    def _ring(self) -> None:
+        """Ring once for alarms that call since the last picture; who opens the screen sees them."""
+        states = (State.UNACK, State.LATCHED_UNACK)
+        calling = {alarm.key for alarm in self.painter.dairy.alarms if alarm.state in states}
+        if self._bell and self._called is not None and calling - self._called:
+            self.app.bell()
+        self._called = calling
 
     def _show_replay(self) -> None:
         if self.desk.replay is not None:

@@ -3,11 +3,17 @@
 import os
 import sys
 import termios
+import threading
+from collections.abc import Callable
 
 from cavewatch.screens.glyphs import needs_ascii
 
 CHECK_EVERY = 2.0
 """How often to look whether the terminal is still there [s]."""
+GRACE = 5.0
+"""How long a dashboard without a terminal has to leave by itself [s]."""
+HUNG_UP = 129
+"""Exit status of one that could not: as of a process that the hang-up signal ended."""
 
 
 def shows_ascii_only() -> bool:
@@ -32,3 +38,25 @@ def is_gone() -> bool:
     except termios.error:
         return True
     return False
+
+
+def leave_when_gone(leave: Callable[[], object]) -> None:
+    """Watch the terminal from a thread of its own; once it is gone, leave, by force if need be.
+
+    A terminal that takes nothing more blocks Textual's event loop for good: if it goes away then,
+    neither a signal nor a timer of the loop is ever heard. There is nothing left to put in order,
+    and what was entered is on the disk.
+
+    Args:
+        leave: asks the dashboard to end; called from the thread.
+    """
+
+    def watch() -> None:
+        patience = threading.Event()
+        while not is_gone():
+            patience.wait(CHECK_EVERY)
+        leave()
+        patience.wait(GRACE)
+        os._exit(HUNG_UP)
+
+    threading.Thread(target=watch, daemon=True).start()

@@ -11,17 +11,20 @@ from typing import Any
 import pytest
 
 from cavewatch.config import Config, load, parse
+from cavewatch.config.fields import FIELD
 from cavewatch.config.registers import READY, REGISTER
-from cavewatch.config.schema import FIELD, schema
+from cavewatch.config.schema import schema
 from cavewatch.config.tables import Reader, Table, Tables
 from cavewatch.config.texts import TEXT as ALARM_TEXT
 from cavewatch.config.texts import shipped
 from cavewatch.config.tuning import TUNING
 from cavewatch.core.alarms.limits import Tuning
+from cavewatch.core.broker import BrokerSettings
 from cavewatch.core.place import PlaceKind, TubBrine
 from cavewatch.core.reading import Channel, Quantity
 from cavewatch.core.sensor import (
     Field,
+    FollowSettings,
     LineFormat,
     ModbusSettings,
     OneWireSettings,
@@ -30,6 +33,7 @@ from cavewatch.core.sensor import (
     RegisterKind,
     RegisterType,
     SlaveSettings,
+    TopicSettings,
     Unit,
 )
 from cavewatch.units import System
@@ -122,7 +126,7 @@ def test_the_example_loads_with_everything_switched_on(tmp_path: Path) -> None:
     assert config.log.year == 2026
     assert config.styles["gouda"].salt.value == 1.8
     assert config.styles["farmhouse"].name == "Our farmhouse wheel"
-    wire, probe = config.sensors[2:]
+    wire, probe, behind, grown = config.sensors[2:]
     damp, warm = (Channel("drying rack", quantity) for quantity in reversed(Quantity))
     assert isinstance(wire, ModbusSettings)
     assert (wire.baud, wire.parity, wire.stop_bits, wire.timeout) == (9600, Parity.NONE, 1, 1.0)
@@ -134,6 +138,23 @@ def test_the_example_loads_with_everything_switched_on(tmp_path: Path) -> None:
     assert isinstance(probe, OneWireSettings)
     assert probe.field == Field(Channel("make room", Quantity.TEMPERATURE), Unit.CELSIUS, 0.2)
     assert {damp, warm, probe.field.channel} <= set(config.channels)
+    assert isinstance(behind, TopicSettings)
+    assert config.mqtt == behind.broker
+    assert behind.broker == BrokerSettings(
+        "localhost",
+        8883,
+        tls=True,
+        ca_file=str(tmp_path / "broker-ca.crt"),
+        user="cavewatch",
+        password_file=str(tmp_path / "mqtt-password"),
+        prefix="cavewatch",
+        publish=True,
+    )
+    assert (behind.topic, behind.every) == ("dairy/make-room", 60.0)
+    assert behind.columns == ("battery", "rh")
+    assert isinstance(grown, FollowSettings)
+    assert grown.file == str(tmp_path / "logger/today.csv")
+    assert (grown.log.delimiter, grown.log.zone, grown.every) == (";", "UTC", 300.0)
     tub = Channel("brine tub", Quantity.TEMPERATURE)
     damp = Channel("lower cave", Quantity.HUMIDITY)
     assert config.tunings[damp] == Tuning(

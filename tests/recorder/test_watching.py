@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 
 from cavewatch.config.texts import shipped
 from cavewatch.core.alarms.alarm import Alarm, Transition
+from cavewatch.core.alarms.engine import Condition
 from cavewatch.core.alarms.limits import Side, Tuning
 from cavewatch.core.alarms.table import State
 from cavewatch.core.alarms.texts import Words
@@ -465,3 +466,52 @@ def test_trends_go_on_from_the_stores_last_day_after_a_restart() -> None:
             assert same == key
             assert abs(again_at - told_at) <= 600.0
             assert State.RTNUN not in {t.alarm.state for t in cave.happened}
+
+
+def own(key: str, what: str = "the store is full") -> Condition:
+    told = WORDS.explained("store full", what)
+    return Condition(key, WORDS.texts["store full"].priority, told)
+
+
+def test_what_is_abnormal_with_the_recorder_is_an_alarm_like_any_other() -> None:
+    cave = Cave()
+    recorder = cave._recorder
+
+    for at, conditions, state in (
+        (1.0, [own("store full")], State.UNACK),
+        (2.0, [own("store full", "the store is full: other words")], State.UNACK),
+        (3.0, [], State.RTNUN),
+        (4.0, [own("store full")], State.UNACK),
+    ):
+        cave.tape.now = at
+        cave.happened += recorder.step(conditions)
+        assert recorder.alarms["store full"].state is state
+    assert [(t.at, t.alarm.state) for t in cave.happened] == [
+        (1.0, State.UNACK),
+        (3.0, State.RTNUN),
+        (4.0, State.UNACK),
+    ]
+    assert cave.memory.transitions == cave.happened
+
+
+def test_readings_that_come_with_it_are_judged_before_it() -> None:
+    cave = Cave(tuned=Tuning(DEADBAND, 0.0, 0.0, drift=False, forecast=False))
+    cave.tape.now = 100.0
+    cave.tape.waiting = readings([(50.0, 20.0)])
+
+    happened = cave._recorder.step([own("store full")])
+
+    assert [(t.at, t.alarm.key) for t in happened] == [
+        (50.0, f"{CHANNEL} high"),
+        (100.0, "store full"),
+    ]
+
+
+def test_the_picture_and_the_newest_readings_are_given_after_a_step() -> None:
+    cave = Cave()
+    assert cave._recorder.dairy is None
+
+    cave.give(readings([(50.0, 12.0)]), 100.0)
+
+    assert cave._recorder.dairy is not None
+    assert cave._recorder.latest[CHANNEL].value == 12.0

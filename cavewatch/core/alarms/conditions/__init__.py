@@ -8,6 +8,7 @@ from cavewatch.core.alarms.conditions.brine import brine
 from cavewatch.core.alarms.conditions.here import Here
 from cavewatch.core.alarms.conditions.late import late
 from cavewatch.core.alarms.conditions.limit import clash, out_of_range
+from cavewatch.core.alarms.conditions.notice import unsent
 from cavewatch.core.alarms.conditions.signal import silent, unwatched
 from cavewatch.core.alarms.conditions.trend import drift, forecast, rate
 
@@ -21,5 +22,6 @@ __all__ = [
     "out_of_range",
     "rate",
     "silent",
+    "unsent",
     "unwatched",
 ]
