@@ -1,6 +1,5 @@
 """The dashboard of a live dairy: a viewer, with a recorder beside it."""
 
-import os
 import subprocess
 import sys
 from pathlib import Path
@@ -8,35 +7,44 @@ from pathlib import Path
 import click
 
 from cavewatch.cli.live import Live
+from cavewatch.cli.terminal import shows_screens
+from cavewatch.config import SERVICE_CONFIG
 from cavewatch.core.errors import CavewatchError
 from cavewatch.screens import DashboardApp
 from cavewatch.screens.desk import Desk
 
 
 def open_dashboard(config_path: Path | None) -> None:
-    """Show the dairy; start a recorder as a process of its own if none is running."""
+    """Show the dairy; start a recorder as a process of its own if none is running.
+
+    That of the service's dairy is left to the service: another one would be in its way.
+    """
     live = Live.opened(config_path)
-    if live.lock.holder() is None:
+    if live.lock.holder() is None and live.config.path != SERVICE_CONFIG:
         start_recorder(live.config.path, live.config.store_path)
     try:
-        show(live.desk())
+        show(live.desk(), live.config.bell)
     finally:
         live.store.close()
-    if live.lock.holder():
+    if live.lock.holder() and live.config.path != SERVICE_CONFIG:
         click.echo("The recorder goes on recording; 'cavewatch record --stop' ends it.")
 
 
-def show(desk: Desk) -> None:
+def show(desk: Desk, bell: bool = False) -> None:
     """Run the dashboard on this terminal.
+
+    Args:
+        desk: the dairy.
+        bell: whether the terminal's bell rings when an alarm calls anew.
 
     Raises:
         CavewatchError: where the terminal cannot show one.
     """
-    if os.environ.get("TERM", "") == "dumb" or not (sys.stdin.isatty() and sys.stderr.isatty()):
+    if not shows_screens():
         raise CavewatchError(
             "this terminal cannot show the dashboard; 'cavewatch status' prints one screen of text"
         )
-    DashboardApp(desk).run()
+    DashboardApp(desk, bell=bell).run()
 
 
 def start_recorder(config: Path, store: Path) -> None:

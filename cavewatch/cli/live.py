@@ -1,11 +1,13 @@
 """A live dairy: its config, its store, and whether a recorder is at work on it."""
 
-from dataclasses import dataclass
+from collections.abc import Callable
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from cavewatch import clock
 from cavewatch.cli.desk import StoreDesk
-from cavewatch.config import Config, default_path, load
+from cavewatch.clock import SetBy, Stamp
+from cavewatch.config import SERVICE_CONFIG, Config, default_path, load
 from cavewatch.core.alarms.texts import Words
 from cavewatch.core.errors import CavewatchError
 from cavewatch.core.reading import Quantity
@@ -14,6 +16,13 @@ from cavewatch.units import Display
 
 SENSOR = "sensor "
 """Under this and its name, the store's meta keeps a sensor's condition in words."""
+UNSENT = "unsent"
+"""Under this, the store's meta keeps in words which notices could not be sent or published."""
+UNSET = (
+    "clock not yet set: times are uncertain until the network sets it, or you set it and call "
+    "'cavewatch clock right'"
+)
+"""What is said for as long as nobody has set the machine's clock."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,16 +60,27 @@ class Live:
             places=self.config.places,
             channels=self.config.channels,
             notice=self._notice,
+            stamp=stamp_of(self.config),
         )
 
+    @property
+    def _start(self) -> str:
+        """The command that starts the recorder."""
+        served = self.config.path == SERVICE_CONFIG
+        return "sudo systemctl start cavewatch" if served else "cavewatch record"
+
     def _notice(self) -> str:
+        sure = self.store.judged(stamp_of(self.config)()).sure
+        return " · ".join(text for text in ("" if sure else UNSET, self.told()) if text)
+
+    def told(self) -> str:
+        """What is to be known of the recorder and its sensors."""
         if self.lock.holder() is None:
-            return "no recorder is running: nothing is recorded until 'cavewatch record' is started"
-        return " · ".join(
-            text
-            for sensor in self.config.sensors
-            if (text := self.store.meta(SENSOR + sensor.name) or "")
-        )
+            return f"no recorder is running: nothing is recorded until '{self._start}' is called"
+        if trouble := self.lock.said():
+            return trouble
+        said = [UNSENT, *(SENSOR + sensor.name for sensor in self.config.sensors)]
+        return " · ".join(text for key in said if (text := self.store.meta(key) or ""))
 
 
 def config_of(config_path: Path | None) -> Config:
@@ -72,6 +92,17 @@ def config_of(config_path: Path | None) -> Config:
             "cavewatch --config my.toml"
         )
     return load(path)
+
+
+def stamp_of(config: Config) -> Callable[[], Stamp]:
+    """What tells the machine's time and who set it, the config's word for it included."""
+
+    def stamp() -> Stamp:
+        found = clock.stamp()
+        trusted = config.always_right and not found.sure
+        return replace(found, by=SetBy.MAKER) if trusted else found
+
+    return stamp
 
 
 def words_with(config: Config) -> Words:

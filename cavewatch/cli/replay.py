@@ -214,9 +214,9 @@ class _ReplayDesk(StoreDesk):
 
     replay: Replay | None = None  # type: ignore[assignment]
 
-    def append(self, act: Act, at: float, by: str) -> Entry:
+    def append(self, act: Act, at: float, by: str, *, typed: bool = False) -> Entry:
         """Write an entry; it counts when this returns, because nobody else looks for it."""
-        entry = super().append(act, at, by)
+        entry = super().append(act, at, by, typed=typed)
         if self.replay is not None:
             self.replay.step()
         # A store tells what is new only once, and has told the recorder.

@@ -8,9 +8,24 @@ from typing import Any
 import click
 
 from cavewatch import __version__
+from cavewatch.cli.terminal import shows_screens
 from cavewatch.core.errors import CavewatchError
 
-COMMANDS = ("alarm", "brine", "check", "record", "replay", "salt", "sensor", "status", "wheel")
+COMMANDS = (
+    "alarm",
+    "brine",
+    "check",
+    "clock",
+    "export",
+    "notice",
+    "record",
+    "replay",
+    "salt",
+    "sensor",
+    "service",
+    "status",
+    "wheel",
+)
 """Each is a module of this package with a click command of its name."""
 
 
@@ -44,16 +59,23 @@ class LazyGroup(click.Group):
     "--config",
     "config_path",
     type=click.Path(path_type=Path),
-    help="The dairy's config file; otherwise $CAVEWATCH_CONFIG or the usual place.",
+    help="The dairy's config file; otherwise $CAVEWATCH_CONFIG, else your own, else the service's.",
 )
 @click.pass_context
 def main(ctx: click.Context, config_path: Path | None) -> None:
     """Salting countdowns and cave watching for people who make cheese by hand.
 
-    Without a command, opens the dashboard of the dairy in the config.
+    Without a command, opens the dashboard of the dairy in the config, or prints
+    its status where the terminal cannot show a dashboard.
     """
     ctx.obj = config_path
-    if ctx.invoked_subcommand is None:
+    if ctx.invoked_subcommand is not None:
+        return
+    if shows_screens():
         from cavewatch.cli.dashboard import open_dashboard  # noqa: PLC0415
 
         open_dashboard(config_path)
+    else:
+        from cavewatch.cli.status import status  # noqa: PLC0415
+
+        ctx.invoke(status)

@@ -38,7 +38,7 @@ def dairy(tmp_path: Path) -> Path:
 @pytest.mark.parametrize(
     ("words", "said"),
     [
-        (("status",), "there is no config at"),
+        (("wheel", "list"), "there is no config at"),
         (("--config", "absent.toml", "check"), "there is no config at absent.toml"),
     ],
 )
