@@ -4,7 +4,7 @@ import re
 import tomllib
 from collections.abc import Mapping
 from functools import cache
-from importlib import resources
+from pathlib import Path
 from types import MappingProxyType
 from typing import Any
 
@@ -60,9 +60,8 @@ def load(overrides: Table = MappingProxyType({}), origin: str = "config") -> Sty
 def _book() -> tuple[Table, dict[str, Table], StyleBook]:
     """What holds for every style, the whole table of each, and the styles themselves."""
     files = {
-        file.name.removesuffix(".toml"): tomllib.loads(file.read_text(encoding="utf-8"))
-        for file in resources.files(__package__).iterdir()
-        if file.name.endswith(".toml")
+        file.stem: tomllib.loads(file.read_text(encoding="utf-8"))
+        for file in Path(__file__).parent.glob("*.toml")
     }
     every = files.pop(EVERY)
     tables: dict[str, Table] = {}

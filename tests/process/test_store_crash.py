@@ -12,6 +12,7 @@ import cavewatch
 from cavewatch.core.journal import Noted
 from cavewatch.core.reading import Channel, Quantity
 from cavewatch.store import RecorderLock, Store
+from cavewatch.store.checking import damage
 
 CHILD = """
 import sys
@@ -61,7 +62,7 @@ def test_whatever_was_told_as_written_is_there_after_a_kill(tmp_path: Path, seed
 
         assert RecorderLock(path).holder() is None
         with closing(Store.open(path)) as store:
-            assert store.damage() == ""
+            assert damage(path) == ""
             written = {entry.id: entry.act for entry in store.entries()}
             kept = store.readings(Channel("cave", Quantity.TEMPERATURE), 0, 1e9)
             bins = store.bins(Channel("cave", Quantity.TEMPERATURE), 60, 0, 1e9)
