@@ -11,6 +11,7 @@ from cavewatch.core.alarms.texts import Words
 from cavewatch.recorder.holding import MOST, Holding
 from cavewatch.recorder.upkeep import Upkeep
 from cavewatch.store import DamagedStoreError, Store, StoreFullError, UnwritableStoreError
+from cavewatch.store.head import keep
 from cavewatch.store.salvage import PROGRESS, Salvage, progress, renew
 
 FREE, PART = 100e6, 0.01
@@ -61,10 +62,11 @@ class Safekeeping:
         self._told = False
         self._gap = 0
         try:
-            self.store = Store.open(path)
+            Store.open(path).close()
         except DamagedStoreError:
             self._set_aside()
-            self.store = Store.open(path)
+        keep(path)
+        self.store = Store.open(path)
         self.holding = Holding(self.store)
         """Where the recorder keeps things."""
         self._upkeep = self._begun()

@@ -24,6 +24,8 @@ VERSION = 2
 """Number of migrations, kept in the file as `user_version`: a cheap 'is it current'."""
 APPLICATION = 0x43415645
 """Marks the file as ours, kept in it as `application_id` ('CAVE' in ASCII)."""
+PAGE = 1024
+"""Of the file [bytes]. A commit writes whole pages, and most hold a few dozen bytes."""
 TEXT_LIMIT = 2000
 """Longest text that the store takes or gives [characters]."""
 
@@ -131,9 +133,8 @@ class Database:
     def _prepare(self) -> None:
         version = self._version()
         with self._spoken():
-            # A commit writes whole pages, and most commits hold a few dozen bytes.
             # Only an empty file takes the size.
-            self._connection.execute("PRAGMA page_size = 1024")
+            self._connection.execute(f"PRAGMA page_size = {PAGE}")
             self._connection.execute("PRAGMA journal_mode = WAL").fetchall()
             self._connection.execute("PRAGMA synchronous = FULL")
         if version < VERSION:
@@ -263,9 +264,11 @@ def share(path: Path) -> None:
 
 
 def torn_head(path: Path) -> bool:
-    """Whether a file that SQLite does not know was a store of ours: its mark, or nothing at all,
-    stands where the head should be.
+    """Whether a file that SQLite does not know was a store of ours: a spare of its head is kept
+    beside it, or our mark, or nothing at all, stands where the head should be.
     """
+    if path.with_name(path.name + ".head").exists():
+        return True
     with path.open("rb") as file:
         head = file.read(512)
     return len(head) == 512 and (not any(head) or head[68:72] == APPLICATION.to_bytes(4, "big"))

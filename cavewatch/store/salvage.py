@@ -19,6 +19,7 @@ from typing import Any
 
 from cavewatch.store.database import share
 from cavewatch.store.errors import StoreError, told
+from cavewatch.store.head import put_back
 from cavewatch.store.store import Store
 from cavewatch.store.wreck import Table, Wreck
 
@@ -72,6 +73,11 @@ def renew(path: Path, when: str) -> Salvage:
     _remove(fresh)
     try:
         with closing(Wreck(path)) as wreck:
+            headless = "journal" not in wreck.tables()
+        if headless:
+            put_back(path)
+        with closing(Wreck(path)) as wreck:
+            wreck.torn = headless
             # Where the file's head is torn there is no locking it, and nobody can write to it.
             with contextlib.suppress(sqlite3.DatabaseError):
                 wreck.connection.execute("BEGIN IMMEDIATE")

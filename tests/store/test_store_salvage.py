@@ -16,6 +16,7 @@ from cavewatch.core.journal import Noted
 from cavewatch.core.reading import Channel, Quantity, Reading
 from cavewatch.store import DamagedStoreError, Store, StoreError
 from cavewatch.store.checking import damage
+from cavewatch.store.head import keep, spare
 from cavewatch.store.salvage import go_on, progress, renew
 
 CAVE = Channel("lower cave", Quantity.TEMPERATURE)
@@ -210,6 +211,51 @@ def test_channels_whose_rows_are_torn_keep_their_names(path: Path) -> None:
         assert set(store.latest()) == {CAVE, DAMP}
         assert store.latest()[CAVE].at == 5 * DAY - EVERY
     assert content(path)["reading"] == before["reading"]
+
+
+@pytest.mark.parametrize("torn", [slice(0, 512), slice(512, 1024), slice(0, 1024)])
+@pytest.mark.parametrize("with_what", [b"\0", b"\xa5"])
+def test_a_torn_head_costs_nothing_where_a_spare_was_kept(
+    path: Path, torn: slice, with_what: bytes
+) -> None:
+    filled(path, days=0.2)
+    keep(path)
+    filled(path, days=2.0)
+    before = content(path)
+    with path.open("r+b") as file:
+        file.seek(torn.start)
+        file.write(with_what * (torn.stop - torn.start))
+    with pytest.raises(DamagedStoreError), closing(Store.open(path)) as store:
+        store.entries()
+
+    renew(path, WHEN)
+    finish(path)
+
+    after = content(path)
+    assert sound(path)
+    assert {name: after[name] for name in before} == before
+
+
+def test_a_spare_is_kept_once_and_made_anew_after_a_migration_only(path: Path) -> None:
+    filled(path, days=0.2)
+    keep(path)
+    kept = spare(path)
+    made = kept.stat().st_mtime_ns
+    filled(path, days=1.0)
+    keep(path)
+    assert kept.stat().st_mtime_ns == made
+
+    with closing(sqlite3.connect(path)) as raw:
+        raw.execute("CREATE TABLE another (x)")
+    keep(path)
+    assert kept.stat().st_mtime_ns != made
+
+
+@pytest.mark.parametrize("content", [b"", b"my letters\n" * 200])
+def test_no_spare_is_kept_of_what_is_no_store(path: Path, content: bytes) -> None:
+    path.write_bytes(content)
+    keep(path)
+    assert not spare(path).exists()
 
 
 def test_a_file_whose_head_is_torn_is_set_aside_too(path: Path) -> None:
