@@ -11,7 +11,7 @@ from cavewatch.core.alarms.texts import Words
 from cavewatch.recorder.holding import MOST, Holding
 from cavewatch.recorder.upkeep import Upkeep
 from cavewatch.store import DamagedStoreError, Store, StoreFullError, UnwritableStoreError
-from cavewatch.store.head import keep
+from cavewatch.store.head import keep as keep_head
 from cavewatch.store.salvage import PROGRESS, Salvage, progress, renew
 
 FREE, PART = 100e6, 0.01
@@ -65,7 +65,7 @@ class Safekeeping:
             Store.open(path).close()
         except DamagedStoreError:
             self._set_aside()
-        keep(path)
+        keep_head(path)
         self.store = Store.open(path)
         self.holding = Holding(self.store)
         """Where the recorder keeps things."""
