@@ -3,6 +3,7 @@
 import errno
 import os
 import stat
+from collections import deque
 from collections.abc import Callable, Iterator
 from dataclasses import replace
 from typing import BinaryIO
@@ -14,7 +15,7 @@ from sensors.decode.lines import Line, LineBuffer
 from sensors.decode.values import measured
 from sensors.faults import SensorError, shown
 from sensors.polled import Round
-from sensors.rows import Rows, cells_of
+from sensors.rows import AheadError, Rows, cells_of
 from sensors.stamps import Stamps
 from sensors.titles import Layout, layout
 
@@ -29,18 +30,26 @@ _AT_ONCE, _PIECES = 2000, 1000
 _AHEAD = 86_400.0
 """A time so far ahead of this machine's clock is damaged, not a clock that goes wrong [s];
 judgement."""
+_EARLY = 60.0
+"""A clock that is not set may be behind: rows so far ahead of it wait for it [s]."""
 
 
 class GrowingLog:
     """The file's new rows; absence, a new beginning and replacement are waited out."""
 
-    def __init__(self, settings: FollowSettings, since: float | None) -> None:
+    def __init__(
+        self,
+        settings: FollowSettings,
+        since: float | None,
+        sure: Callable[[], bool] = lambda: True,
+    ) -> None:
         """Begin after the row of a time.
 
         Args:
             settings: the file, and how its rows are read.
             since: of the newest reading kept [s since 1970 UTC]; None for none, so that
                 only what comes from now on is read.
+            sure: whether this machine's clock is set.
 
         Raises:
             TimeError: for a zone that is not known.
@@ -48,6 +57,7 @@ class GrowingLog:
         self._settings = settings
         self._stamps = Stamps(settings.log)
         self._since = since
+        self._sure = sure
         self._catching_up = since is None
         self._lines = LineBuffer(_LONGEST_LINE)
         self._file: BinaryIO | None = None
@@ -56,6 +66,7 @@ class GrowingLog:
     def _begin(self) -> None:
         """At the first line of a file."""
         self._lines.restart(whole=True)
+        self._unread: deque[Line] = deque()
         self._number = 0
         self._layout: Layout | None = None
         self._rows: Rows | None = None
@@ -65,20 +76,25 @@ class GrowingLog:
         """What was added since the last look."""
         readings: list[Reading] = []
         refused = 0
+        sure = self._sure()
         try:
             for _ in range(_PIECES):
-                file = self._file = self._file or self._opened(clock())
-                if data := file.read(_PIECE):
-                    for line in self._lines.feed(data):
-                        self._number += 1
-                        try:
-                            readings += self._read(line, clock())
-                        except SensorError as fault:
-                            refused += 1
-                            self._fault = f"line {self._number}: {fault}"
-                elif self._still(file):
+                file = self._file = self._file or self._opened(clock(), sure)
+                if not self._unread and (data := file.read(_PIECE)):
+                    self._unread.extend(self._lines.feed(data))
+                elif not self._unread and self._still(file):
                     self._catching_up = False
                     break
+                while self._unread:
+                    try:
+                        readings += self._read(self._number + 1, self._unread[0], clock(), sure)
+                    except SensorError as fault:
+                        if isinstance(fault, AheadError) and not sure:
+                            return Round(readings, (f"waiting for its clock: {fault}",), refused)
+                        refused += 1
+                        self._fault = f"line {self._number + 1}: {fault}"
+                    self._unread.popleft()
+                    self._number += 1
                 if len(readings) >= _AT_ONCE or wait(0.0):
                     break
         except (OSError, SensorError) as fault:
@@ -95,9 +111,11 @@ class GrowingLog:
             self._file.close()
             self._file = None
 
-    def _opened(self, present: float) -> BinaryIO:
+    def _opened(self, present: float, sure: bool) -> BinaryIO:
         self._begin()
         if self._since is not None:
+            if not sure and self._since > present + _EARLY:
+                raise SensorError("this machine's clock is not set yet")
             # Kept while the clock was ahead, a reading would hide the rows up to its time.
             self._since = min(self._since, present)
         # Without this flag a pipe would keep the thread for ever.
@@ -116,21 +134,23 @@ class GrowingLog:
         self.let_go()
         return False
 
-    def _read(self, line: Line, present: float) -> Iterator[Reading]:
-        """The readings of a row that is new."""
+    def _read(self, number: int, line: Line, present: float, sure: bool) -> Iterator[Reading]:
+        """The readings of a row that is new; AheadError before any for one that is to come."""
         log = self._settings.log
         text = line.text.decode("utf-8-sig", errors="replace")
-        if self._number < log.header_line:
+        if number < log.header_line:
             return
-        if self._number == log.header_line:
+        if number == log.header_line:
             self._layout = found = layout(cells_of(text, log.delimiter), log)
             self._rows = Rows(found, self._stamps, log.delimiter)
             return
         if self._layout is None or self._rows is None:
             return
+        if self._catching_up and not sure:
+            return
         if line.too_long:
             raise SensorError(f"it is longer than {_LONGEST_LINE} bytes")
-        placed = self._rows.placed(text, present + _AHEAD)
+        placed = self._rows.placed(text, present + (_AHEAD if sure else _EARLY))
         if placed is None:
             return
         at, cells = placed

@@ -8,6 +8,10 @@ from sensors.stamps import Stamps
 from sensors.titles import Layout
 
 
+class AheadError(SensorError):
+    """A row's time is still to come by this machine's clock."""
+
+
 def cells_of(text: str, delimiter: str) -> list[str]:
     """One row's cells; a stray quote cannot reach beyond its line."""
     text = text.rstrip("\r\n")
@@ -35,6 +39,7 @@ class Rows:
             latest: a time beyond it is refused [s since 1970 UTC].
 
         Raises:
+            AheadError: for a time beyond `latest`; the row may be given again.
             SensorError: for a row that cannot be placed; of those that go back, for the first.
         """
         cells = cells_of(text, self._delimiter)
@@ -45,7 +50,7 @@ class Rows:
         stamp = " ".join([cells[index] for index in self._time])
         at = self._stamps.at(stamp, self._last)
         if at > latest:
-            raise SensorError(f"'{shown(stamp)}' is still to come by this machine's clock")
+            raise AheadError(f"'{shown(stamp)}' is still to come by this machine's clock")
         if at >= self._last:
             self._last, self._back = at, False
             return at, cells

@@ -1,6 +1,7 @@
 """What tests of several parts share: an invented style, and time that does not count."""
 
 import pytest
+import sqlite_utils  # noqa: F401  so that stores of tests are made here, not in short processes
 from hypothesis import settings
 
 from cavewatch.core.place import Place, PlaceKind, TubBrine

@@ -59,7 +59,9 @@ def check(config_path: Path | None, port: str | None, baud: int | None, seconds:
         ports = serial_ports()
         click.echo("serial ports:" if ports else "serial ports: none found")
         for found in ports:
-            click.echo(f"  {found.stable or found.device}  {found.description}")
+            click.echo(f"  {found.lasting}  {found.description}")
+            for name in found.stable[1:]:
+                click.echo(f"    also {name}")
         files = probe_files()
         click.echo("one-wire probes:" if files else "one-wire probes: none found")
         for file in files:
@@ -73,8 +75,8 @@ def _listen(config_path: Path | None, port: str, bauds: tuple[int, ...], seconds
         config = None  # Who has none yet wants to hear the port all the same.
     heard = listen(port, bauds, seconds)
     device = os.path.realpath(port)
-    stable = {found.device: found.stable for found in serial_ports()}
-    lasting = stable.get(device) or port
+    known = {found.device: found.stable for found in serial_ports()}
+    lasting = next(iter(known.get(device, ())), port)
     click.echo()
     if heard.last is not None:
         click.echo("For the config:\n")

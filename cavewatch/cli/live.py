@@ -18,6 +18,9 @@ SENSOR = "sensor "
 """Under this and its name, the store's meta keeps a sensor's condition in words."""
 UNSENT = "unsent"
 """Under this, the store's meta keeps in words which notices could not be sent or published."""
+LAG = 2.0
+"""The recorder looks every second: beyond `commit_every` a reading may wait so long for its
+commit [s]."""
 UNSET = (
     "clock not yet set: times are uncertain until the network sets it, or you set it and call "
     "'cavewatch clock right'"
@@ -49,6 +52,8 @@ class Live:
 
     def desk(self) -> StoreDesk:
         """What screens and commands look through."""
+        # In the store even the newest reading of a quick sensor may be this old.
+        late = self.config.commit_every + LAG
         return StoreDesk(
             self.store,
             clock.now,
@@ -58,7 +63,7 @@ class Live:
             initials=self.config.initials,
             styles=self.config.styles,
             places=self.config.places,
-            channels=self.config.channels,
+            channels={channel: age + late for channel, age in self.config.channels.items()},
             notice=self._notice,
             stamp=stamp_of(self.config),
         )

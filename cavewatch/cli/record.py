@@ -63,5 +63,11 @@ def _stop(lock: RecorderLock) -> None:
     holder = lock.holder()
     if not holder:
         raise CavewatchError("no recorder is running for this config")
-    os.kill(holder, signal.SIGTERM)
+    try:
+        os.kill(holder, signal.SIGTERM)
+    except OSError as fault:
+        raise CavewatchError(
+            f"the recorder (process {holder}) cannot be ended from here ({fault.strerror}); a "
+            "service ends with 'sudo systemctl stop cavewatch'"
+        ) from fault
     click.echo(f"asked the recorder (process {holder}) to end")

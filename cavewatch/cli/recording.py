@@ -49,9 +49,11 @@ class Recording:
         )
         stamp = stamp_of(config)
         self._timekeeper = self._despite_damage(lambda: Timekeeper(self._kept.store, stamp))
-        now = self._timekeeper.now
+        time = self._timekeeper
         newest = self._despite_damage(self._kept.store.latest)
-        self._sources: list[Source] = [source_of(each, now, newest) for each in config.sensors]
+        self._sources: list[Source] = [
+            source_of(each, time.now, lambda: time.sure, newest) for each in config.sensors
+        ]
         self._said: dict[str, str] = {}
         self._trouble = ""
         for source in self._sources:

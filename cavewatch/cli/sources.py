@@ -4,7 +4,7 @@ Each kind is loaded where a dairy has one: the recorder stays for months, and a 
 connection alone takes 4 MB.
 """
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from typing import assert_never
 
 from cavewatch.clock import Clock
@@ -20,8 +20,20 @@ from cavewatch.core.sensor import (
 from sensors.source import Source
 
 
-def source_of(settings: SensorSettings, clock: Clock, kept: Mapping[Channel, Reading]) -> Source:
-    """A source that is not started yet; `kept` are the newest readings in the store."""
+def source_of(
+    settings: SensorSettings,
+    clock: Clock,
+    sure: Callable[[], bool],
+    kept: Mapping[Channel, Reading],
+) -> Source:
+    """A source that is not started yet.
+
+    Args:
+        settings: of the sensor.
+        clock: the dairy's time.
+        sure: whether that is set.
+        kept: the newest readings in the store.
+    """
     match settings:
         case PortSettings():
             from sensors.port import SerialSource  # noqa: PLC0415
@@ -46,7 +58,7 @@ def source_of(settings: SensorSettings, clock: Clock, kept: Mapping[Channel, Rea
             from sensors.polled import PolledSource  # noqa: PLC0415
 
             times = [kept[field.channel].at for field in settings.feeds if field.channel in kept]
-            log = GrowingLog(settings, max(times, default=None))
+            log = GrowingLog(settings, max(times, default=None), sure)
             return PolledSource(settings.name, min(settings.every, PACE), log, clock)
         case other:
             assert_never(other)

@@ -84,6 +84,9 @@ def new(
         def when(text: str | None) -> float | None:
             return clock.instant(text, desk.now(), desk.zone) if text else None
 
+        def ago(text: str | None) -> bool:
+            return bool(text) and clock.is_relative(str(text))
+
         if style not in desk.styles:
             known = ", ".join(sorted(desk.styles))
             raise CavewatchError(f"there is no style {units.quoted(style)}; write one of {known}")
@@ -102,6 +105,9 @@ def new(
             lot=lot,
             renneted_at=when(renneted),
             moulded_at=when(moulded),
+            made_ago=ago(made),
+            renneted_ago=ago(renneted),
+            moulded_ago=ago(moulded),
             temperature=own_temperature(units.temperature(temperature)) if temperature else None,
         )
         room = _room_left(batch, found, dairy, desk.display)

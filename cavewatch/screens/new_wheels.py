@@ -51,6 +51,7 @@ def new_wheels(desk: Desk, dairy: Dairy, target: Target) -> Sheet:
 
 def _act(desk: Desk, v: Values) -> Act:
     first = desk.next_wheel()
+    made_at, ago = v["made"] or (None, False)
     return journal.Made(
         wheels=tuple(range(first, first + v["count"])),
         style=v["style"],
@@ -59,7 +60,8 @@ def _act(desk: Desk, v: Values) -> Act:
         place=v["place"],
         shape=v["size"],
         salting_done=v["salted"],
-        made_at=v["made"],
+        made_at=made_at,
+        made_ago=ago,
         floats=v["floats"],
         lot=v["lot"],
         temperature=v["temperature"],
@@ -211,19 +213,19 @@ def _room(desk: Desk, dairy: Dairy, place: str, v: Values) -> str:
 
 
 def _made(desk: Desk, dairy: Dairy) -> Field:
-    def read(text: str, _: Values) -> float | None:
+    def read(text: str, _: Values) -> tuple[float, bool] | None:
         if not text.strip():
             return None
         at = clock.instant(text, desk.now(), desk.zone)
         if dairy.clock_sure and at > desk.now():
             raise EntryError(f"'{text}' is still to come")
-        return at
+        return at, clock.is_relative(text)
 
     show = time_echo(desk)
     return Field(
         "made",
         "made",
         read,
-        lambda at, v: "when entered" if at is None else show(at, v),
+        lambda made, v: "when entered" if made is None else show(made[0], v),
         hint="yesterday 11:00",
     )

@@ -1,12 +1,14 @@
 """The table of alarm transitions: appended to, never changed, like the journal."""
 
-from collections.abc import Iterable
+import contextlib
+from collections.abc import Iterable, Iterator
 from typing import Any
 
 from cavewatch.core.alarms.alarm import Alarm, Transition
 from cavewatch.core.alarms.table import State
 from cavewatch.store.clocks import Clocks
 from cavewatch.store.database import cleaned
+from cavewatch.store.errors import UnreadableRowError
 
 _COLUMNS = "id, plain, boot, up, unsure, since_up, called_up"
 _Ups = tuple[float | None, float | None]
@@ -36,22 +38,21 @@ class Alarms(Clocks):
     def alarms(self) -> dict[str, Alarm]:
         """Alarms as they stand, by key: after the last transition of each, NORM left out.
 
-        Raises:
-            StoreError: naming file and row, for one that cannot be read.
+        One that cannot be read is left out as well: what is still abnormal then calls anew.
         """
         rows = self._rows(
             f"SELECT {_COLUMNS} FROM alarm WHERE id IN (SELECT max(id) FROM alarm GROUP BY key)"
             " AND state <> ? ORDER BY id",
             (State.NORM,),
         )
-        return {found.alarm.key: found.alarm for found in map(self._transition, rows)}
+        return {found.alarm.key: found.alarm for found in self._told_by(rows)}
 
     def transitions(self, since: float) -> list[Transition]:
-        """The transitions from `since` on [s since 1970 UTC], by time; may raise StoreError."""
+        """The readable transitions from `since` on [s since 1970 UTC], by time."""
         rows = self._rows(
             f"SELECT {_COLUMNS} FROM alarm WHERE at >= ? OR unsure ORDER BY at, id", (since,)
         )
-        found = [each for each in map(self._transition, rows) if each.at >= since]
+        found = [each for each in self._told_by(rows) if each.at >= since]
         return sorted(found, key=lambda each: each.at)
 
     def _ups(self, key: str, transition: Transition) -> _Ups:
@@ -72,6 +73,12 @@ class Alarms(Clocks):
             up if transition.alarm.since == transition.at else since,
             up if transition.alarm.called == transition.at else called,
         )
+
+    def _told_by(self, rows: Iterable[tuple[Any, ...]]) -> Iterator[Transition]:
+        """What the rows tell that can be read."""
+        for row in rows:
+            with contextlib.suppress(UnreadableRowError):
+                yield self._transition(row)
 
     def _transition(self, row: tuple[Any, ...]) -> Transition:
         """What a row tells, where it belongs in time."""

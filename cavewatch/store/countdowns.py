@@ -1,11 +1,16 @@
-"""What the recorder worked out last: the table of countdowns, and the brines of the tubs."""
+"""What the recorder worked out last: the table of countdowns, and the brines of the tubs.
 
+What cannot be read is left out; the recorder works it out anew.
+"""
+
+import contextlib
 from collections.abc import Callable, Iterable
 from typing import Any, TypeVar
 
 from cavewatch.core.brine.predicted import Predicted
 from cavewatch.core.countdown import Countdown
 from cavewatch.store.database import Database
+from cavewatch.store.errors import UnreadableRowError
 
 _BRINES, _DOUBTS = "brines", "doubts"
 """Keys of the table `meta`."""
@@ -32,18 +37,19 @@ class Countdowns(Database):
             )
 
     def countdowns(self) -> list[Countdown]:
-        """The countdowns by wheel; raise StoreError naming file and row if one cannot be read."""
-        return [
-            self._parsed("countdown", wheel, text, Countdown.from_plain)
-            for wheel, text in self._rows("SELECT wheel, plain FROM countdown ORDER BY wheel")
-        ]
+        """The countdowns by wheel."""
+        found = []
+        for wheel, text in self._rows("SELECT wheel, plain FROM countdown ORDER BY wheel"):
+            with contextlib.suppress(UnreadableRowError):
+                found.append(self._parsed("countdown", wheel, text, Countdown.from_plain))
+        return found
 
     def put_brines(self, brines: Iterable[Predicted]) -> None:
         """Make these the brines of the tubs that wheels are in."""
         self._put(_BRINES, [brine.to_plain() for brine in brines])
 
     def brines(self) -> list[Predicted]:
-        """The brines; raise StoreError naming file and row if they cannot be read."""
+        """The brines."""
         return self._listed(_BRINES, Predicted.from_plain)
 
     def put_doubts(self, doubts: Iterable[str]) -> None:
@@ -51,7 +57,7 @@ class Countdowns(Database):
         self._put(_DOUBTS, list(doubts))
 
     def doubts(self) -> list[str]:
-        """What the recorder left out; raise StoreError as above."""
+        """What the recorder left out."""
         return self._listed(_DOUBTS, str)
 
     def _put(self, key: str, plain: list[Any]) -> None:
@@ -64,9 +70,10 @@ class Countdowns(Database):
             )
 
     def _listed(self, key: str, parse: Callable[[Any], _T]) -> list[_T]:
-        rows = self._rows("SELECT value FROM meta WHERE key = ?", (key,))
-
         def every(plain: Any) -> list[_T]:
             return [parse(each) for each in plain]
 
-        return [found for (text,) in rows for found in self._parsed("meta", key, text, every)]
+        for (text,) in self._rows("SELECT value FROM meta WHERE key = ?", (key,)):
+            with contextlib.suppress(UnreadableRowError):
+                return self._parsed("meta", key, text, every)
+        return []

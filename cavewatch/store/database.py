@@ -18,7 +18,7 @@ from typing import Any, Self, TypeVar
 
 from cavewatch.core.errors import CavewatchError
 from cavewatch.core.text import clean
-from cavewatch.store.errors import PATIENCE, DamagedStoreError, StoreError, told
+from cavewatch.store.errors import PATIENCE, DamagedStoreError, StoreError, UnreadableRowError, told
 
 VERSION = 2
 """Number of migrations, kept in the file as `user_version`: a cheap 'is it current'."""
@@ -137,6 +137,11 @@ class Database:
             self._connection.execute(f"PRAGMA page_size = {PAGE}")
             self._connection.execute("PRAGMA journal_mode = WAL").fetchall()
             self._connection.execute("PRAGMA synchronous = FULL")
+        if version < VERSION and self._path is not None:
+            from cavewatch.store.apart import update  # noqa: PLC0415 (hardly ever needed)
+
+            update(self._path)
+            version = self._version()
         if version < VERSION:
             from cavewatch.store.migrations import migrate  # noqa: PLC0415 (costs 0.2 s)
 
@@ -209,11 +214,11 @@ class Database:
             connection.execute("PRAGMA synchronous = FULL")
 
     def _parsed(self, table: str, row: int | str, text: str, parse: Callable[[Any], _T]) -> _T:
-        """What the JSON text of a row stands for; raise StoreError naming file and row."""
+        """What the JSON text of a row stands for; raise UnreadableRowError, naming file and row."""
         try:
             return parse(cleaned(json.loads(text)))
         except (CavewatchError, ValueError, TypeError, RecursionError) as fault:
-            raise StoreError(
+            raise UnreadableRowError(
                 f"{self._name}: row {row} of '{table}' cannot be read: {fault}"
             ) from fault
 

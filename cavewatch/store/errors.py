@@ -24,6 +24,10 @@ class StoreFullError(UnwritableStoreError):
     """There is no room for what was to be written."""
 
 
+class UnreadableRowError(StoreError):
+    """A row's text makes no sense, though SQLite knows of no damage: a bit of it was lost."""
+
+
 class DamagedStoreError(StoreError):
     """The file is a store, but what is in it is torn; a recorder sets it aside."""
 

@@ -5,7 +5,7 @@ from cavewatch.core.journal import Act, Entry, Made, Noted, from_plain, kind_of,
 from cavewatch.core.text import clean
 from cavewatch.store.clocks import Clocks
 from cavewatch.store.database import TEXT_LIMIT, cleaned
-from cavewatch.store.errors import StoreError
+from cavewatch.store.errors import UnreadableRowError
 
 _INITIALS_LIMIT = 40
 
@@ -70,5 +70,5 @@ class Journal(Clocks):
     def _act(self, number: int, text: str) -> Act:
         try:
             return self._parsed("journal", number, text, from_plain)
-        except StoreError as fault:
+        except UnreadableRowError as fault:
             return Noted(clean(str(fault), TEXT_LIMIT))

@@ -97,16 +97,16 @@ def renew(path: Path, when: str) -> Salvage:
 
 
 def progress(store: Store) -> Salvage | None:
-    """How far the salvage from a file that was set aside has come; None if none is to be told."""
-    text = store.meta(PROGRESS)
-    if not text:
+    """How far the salvage from a file that was set aside has come; None if none can be told."""
+    try:
+        plain = json.loads(store.meta(PROGRESS) or "null")
+        return plain and Salvage(**plain | {"channels": tuple(plain["channels"])})
+    except (ValueError, TypeError, KeyError):
         return None
-    plain = json.loads(text)
-    return Salvage(**plain | {"channels": tuple(plain["channels"])})
 
 
 def go_on(path: Path, rest: Callable[[], bool]) -> Salvage | None:
-    """Bring over what is still to come, window by window.
+    """Bring over what is still to come, window by window; all is over if somebody took the file.
 
     Args:
         path: the new store.
@@ -119,19 +119,32 @@ def go_on(path: Path, rest: Callable[[], bool]) -> Salvage | None:
         salvage = progress(store)
         if salvage is None or salvage.until is None:
             return salvage
-        with closing(Wreck(path.with_name(salvage.aside))) as wreck:
+        aside = path.with_name(salvage.aside)
+        if not aside.exists():
+            return _over(store, replace(salvage, torn=True))
+        try:
+            opened = Wreck(aside)
+        except sqlite3.Error as fault:
+            raise told(str(aside), fault) from fault
+        with closing(opened) as wreck:
             tables = wreck.tables()
             follow = [tables[name] for name in _FOLLOW if name in tables]
             while salvage.until is not None and rest():
                 newest = [wreck.newest(table, salvage.until) for table in follow]
                 end = max((ts for ts in newest if ts is not None), default=None)
                 if end is None or end < 0:
-                    salvage = replace(salvage, until=None)
-                    with store._writing() as connection:
-                        _note(connection, salvage)
+                    salvage = _over(store, salvage)
                 else:
                     begin = end // WINDOW * WINDOW
                     salvage = _window(wreck, store, salvage, follow, begin, begin + WINDOW)
+    return salvage
+
+
+def _over(store: Store, salvage: Salvage) -> Salvage:
+    """Nothing more is to come."""
+    salvage = replace(salvage, until=None)
+    with store._writing() as connection:
+        _note(connection, salvage)
     return salvage
 
 

@@ -1,14 +1,18 @@
 """The commands as a person calls them: mistakes, and what they say."""
 
+import errno
+import os
 import subprocess
 import sys
 from pathlib import Path
+from typing import Any
 
 import pytest
 from click.testing import CliRunner, Result
 
 from cavewatch.cli import main
 from cavewatch.cli.root import COMMANDS
+from cavewatch.store import RecorderLock
 
 ROOT = Path(__file__).parents[2]
 EXAMPLE = ROOT / "config.example.toml"
@@ -128,3 +132,20 @@ def test_a_viewer_loads_neither_solver_nor_unit_library(dairy: Path) -> None:
         )
         if expected is not None:
             assert out.stdout.strip() == expected
+
+
+def test_a_recorder_of_another_user_is_not_ended_and_that_is_said(
+    call: Any, dairy: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def refuse(_process: int, _signal: int) -> None:
+        raise PermissionError(errno.EPERM, "Operation not permitted")
+
+    monkeypatch.setattr("os.kill", refuse)
+    lock = RecorderLock(dairy.with_name("d.sqlite"))
+    assert lock.acquire()
+    try:
+        found = call("--config", str(dairy), "record", "--stop")
+    finally:
+        lock.release()
+    assert found.exit_code == 1
+    assert f"the recorder (process {os.getpid()}) cannot be ended from here" in found.output

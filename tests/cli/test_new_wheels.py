@@ -57,6 +57,23 @@ def test_a_wheel_is_entered_with_its_own_temperature(call: Call, tmp_path: Path)
     assert entry.act.temperature == pytest.approx(30.0)
 
 
+def test_when_it_was_made_counts_from_now_or_by_the_clock_as_it_was_typed(
+    call: Call, tmp_path: Path
+) -> None:
+    times = ("--made", "5 h ago", "--renneted", "2026-03-01 16:30")
+    made = call("wheel", "new", "gouda", "--place", "tub", *times)
+    assert made.exit_code == 0, made.output
+    store = Store.open(tmp_path / "d.sqlite")
+    (entry,) = store.entries()
+    store.close()
+    assert isinstance(entry.act, Made)
+    assert (entry.act.made_ago, entry.act.renneted_ago, entry.act.moulded_ago) == (
+        True,
+        False,
+        False,
+    )
+
+
 @pytest.mark.parametrize(("typed", "said"), [("30", "has no unit"), ("80 degC", "0 to 45 degC")])
 def test_a_slip_in_the_temperature_is_one_sentence(call: Call, typed: str, said: str) -> None:
     found = call("wheel", "new", "gouda", "--place", "tub", "--temperature", typed)

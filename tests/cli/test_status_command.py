@@ -208,6 +208,20 @@ def test_with_every_sensor_silent_it_is_3_and_with_one_that_speaks_it_is_not(
     lock.release()
 
 
+@pytest.mark.usefixtures("recorder")
+def test_a_quick_sensor_is_not_silent_while_its_readings_wait_for_their_commit(
+    call: Call, config: Path
+) -> None:
+    config.write_text(
+        CONFIG.replace('"d.sqlite"', '"d.sqlite"\ncommit_every = "30 s"').replace(
+            'port = "/dev/absent"', 'port = "/dev/absent"\nevery = "1 s"'
+        )
+    )
+    found = call("status")
+    assert found.exit_code == 0, found.output
+    assert "silent" not in found.output
+
+
 def test_a_recorder_that_cannot_write_its_alarms_is_2(
     call: Call, store: Store, recorder: RecorderLock
 ) -> None:

@@ -51,6 +51,9 @@ acts = st.one_of(
         lot=texts,
         renneted_at=st.none() | st.floats(0, 4e9),
         moulded_at=st.none() | st.floats(0, 4e9),
+        made_ago=st.booleans(),
+        renneted_ago=st.booleans(),
+        moulded_ago=st.booleans(),
     ),
     *(
         st.from_type(cls).filter(lambda act: all(n > 0 for n in getattr(act, "wheels", ())))

@@ -35,12 +35,13 @@ class Follower:
 
     def __init__(self, path, since=None, fields=FIELDS, **log):
         settings = FollowSettings("log", str(path), 300.0, LogSettings(fields, **log))
-        self.log = GrowingLog(settings, since)
+        self.now, self.sure = NOW, True
+        self.log = GrowingLog(settings, since, lambda: self.sure)
         self.troubles = ()
         self.refused = 0
 
     def look(self):
-        found = self.log.ask(lambda: NOW, go_on)
+        found = self.log.ask(lambda: self.now, go_on)
         self.troubles = found.troubles
         self.refused += found.refused
         assert all(reading.dated for reading in found.readings)
@@ -94,6 +95,44 @@ def test_a_reading_kept_from_the_future_does_not_hide_what_comes(path, followed)
     assert log.look() == []
     add(path, f"{NOW + 5},2,50\n")
     assert [at for at, *_ in log.look()] == [NOW + 5] * 2
+
+
+def test_rows_ahead_of_a_clock_that_is_not_set_wait_for_it_and_none_is_lost(path, followed):
+    path.write_text("time,T,H\n100,1,50\n")
+    log = followed(since=100.0)
+    log.now, log.sure = 200.0, False
+    add(path, "190,2,50\n7200,3,50\n7210,4,50\n")
+    assert [at for at, *_ in log.look()] == [190.0, 190.0]
+    assert log.troubles == (
+        "waiting for its clock: '7200' is still to come by this machine's clock",
+    )
+    add(path, "7220,5,50\n")
+    assert log.look() == []
+    log.now, log.sure = 7300.0, True
+    assert [at for at, *_ in log.look()] == [7200.0, 7200.0, 7210.0, 7210.0, 7220.0, 7220.0]
+    assert (log.troubles, log.refused) == ((), 0)
+
+
+def test_a_clock_behind_the_newest_reading_kept_reads_nothing_twice(path, followed):
+    path.write_text("time,T,H\n100,1,50\n5000,2,50\n")
+    log = followed(since=5000.0)
+    log.now, log.sure = 50.0, False
+    assert log.look() == []
+    assert log.troubles[0].endswith("this machine's clock is not set yet")
+    add(path, "5010,3,50\n")
+    log.now, log.sure = 5020.0, True
+    assert [at for at, *_ in log.look()] == [5010.0, 5010.0]
+
+
+def test_a_past_that_was_there_before_the_clock_was_set_is_passed_over(path, followed):
+    path.write_text("time,T,H\n100,1,50\n9000,2,50\n")
+    log = followed()
+    log.now, log.sure = 50.0, False
+    assert log.look() == []
+    add(path, "9010,3,50\n")
+    assert log.look() == []
+    log.now, log.sure = 9020.0, True
+    assert [at for at, *_ in log.look()] == [9010.0, 9010.0]
 
 
 def test_half_a_line_waits_for_its_end(path, followed):

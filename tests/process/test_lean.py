@@ -9,6 +9,8 @@ from pathlib import Path
 import pytest
 from premises import ROOT, Premises, line, until
 
+from cavewatch.store import RecorderLock
+
 SOLVER = {"numpy", "pint"}
 SCREENS = {"textual", "rich", "asyncio"}
 OF_OTHERS = {"sqlite_utils", "minimalmodbus", "paho", "apprise", "ssl"}
@@ -17,14 +19,13 @@ OF_OTHERS = {"sqlite_utils", "minimalmodbus", "paho", "apprise", "ssl"}
 @pytest.fixture
 def premises(tmp_path: Path) -> Iterator[Premises]:
     found = Premises(tmp_path)
-    with found.store():
-        pass  # makes it; that alone needs a library which would stay in the recorder
     yield found
     found.close()
 
 
 def test_a_recorder_at_rest_loads_only_what_this_dairy_needs(premises: Premises) -> None:
     premises.plug_in(line(12.0, 90.0))
+    path = premises.config.store_path
     log = premises.config_path.with_name("imports")
     with log.open("wb") as file:
         recorder = subprocess.Popen(
@@ -33,6 +34,8 @@ def test_a_recorder_at_rest_loads_only_what_this_dairy_needs(premises: Premises)
             cwd=ROOT,
         )
     try:
+        # Made by the recorder itself, which needs a library for that.
+        until(lambda: RecorderLock(path).holder() == recorder.pid and path.exists())
         with premises.store() as store:
             until(store.latest)
         recorder.send_signal(signal.SIGTERM)

@@ -216,7 +216,12 @@ def test_new_wheels_with_everything_given(make: Sheet, scene: SimpleNamespace) -
         "L7",
     )
     assert made.temperature == pytest.approx(30.0)
-    assert made.made_at == scene.NOW - 28.5 * scene.HOUR
+    assert (made.made_at, made.made_ago) == (scene.NOW - 28.5 * scene.HOUR, False)
+
+
+def test_when_it_was_made_may_be_told_as_so_long_ago(make: Sheet, scene: SimpleNamespace) -> None:
+    made: Any = act(make, weight="5 lb", made="5 h ago")
+    assert (made.made_at, made.made_ago) == (scene.NOW - 5 * scene.HOUR, True)
 
 
 def test_what_is_typed_is_echoed_in_the_makers_units(make: Sheet) -> None:

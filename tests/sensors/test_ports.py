@@ -11,24 +11,41 @@ from sensors.ports import PortFound, serial_ports
 
 def test_each_port_comes_with_a_clean_description_and_its_stable_path(tmp_path, monkeypatch):
     devices = tmp_path / "dev"
-    by_id, by_path = tmp_path / "by-id", tmp_path / "by-path"
-    for folder in (devices, by_id, by_path):
+    by_id, by_path, ours = tmp_path / "by-id", tmp_path / "by-path", tmp_path / "cavewatch"
+    for folder in (devices, by_id, by_path, ours):
         folder.mkdir()
     for name in ("ttyUSB0", "ttyUSB1", "ttyS0"):
         (devices / name).touch()
     (by_id / "usb-adapter").symlink_to(devices / "ttyUSB0")
     (by_path / "usb-0").symlink_to(devices / "ttyUSB0")
     (by_path / "usb-1").symlink_to(devices / "ttyUSB1")
+    (by_path / "usbv2-1").symlink_to(devices / "ttyUSB1")
+    (ours / "usb-1-1").symlink_to(devices / "ttyUSB1")
+    (ours / "usb-1-2\x1b[2J").symlink_to(devices / "ttyS0")
     plugged = [
         SimpleNamespace(device=str(devices / "ttyUSB1"), description="\x1b[31mAdapter\x07 [b]2"),
         SimpleNamespace(device=str(devices / "ttyUSB0"), description="Adapter"),
         SimpleNamespace(device=str(devices / "ttyS0"), description="n/a"),
     ]
     monkeypatch.setattr("serial.tools.list_ports.comports", lambda: plugged)
-    assert serial_ports(links=(by_id, by_path)) == [
-        PortFound(str(devices / "ttyS0"), "n/a", None),
-        PortFound(str(devices / "ttyUSB0"), "Adapter", str(by_id / "usb-adapter")),
-        PortFound(str(devices / "ttyUSB1"), "Adapter? (b)2", str(by_path / "usb-1")),
+    found = serial_ports(links=(by_id, by_path, ours))
+    assert found == [
+        PortFound(str(devices / "ttyS0"), "n/a", ()),
+        PortFound(
+            str(devices / "ttyUSB0"),
+            "Adapter",
+            (str(by_id / "usb-adapter"), str(by_path / "usb-0")),
+        ),
+        PortFound(
+            str(devices / "ttyUSB1"),
+            "Adapter? (b)2",
+            (str(by_path / "usb-1"), str(ours / "usb-1-1")),
+        ),
+    ]
+    assert [port.lasting for port in found] == [
+        str(devices / "ttyS0"),
+        str(by_id / "usb-adapter"),
+        str(by_path / "usb-1"),
     ]
 
 

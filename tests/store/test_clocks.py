@@ -9,7 +9,6 @@ from pathlib import Path
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from sqlite_utils import Database
 
 from cavewatch.clock import SetBy, Stamp
 from cavewatch.core import journal
@@ -18,7 +17,7 @@ from cavewatch.core.alarms.table import State, Trigger
 from cavewatch.core.journal import Act, Made, Noted, Shelved, Turned
 from cavewatch.core.reading import Channel, Quantity, Reading, SignalStatus
 from cavewatch.core.style import Method
-from cavewatch.store import Store, migrations
+from cavewatch.store import Store
 
 CAVE = Channel("lower cave", Quantity.TEMPERATURE)
 TUB = Channel("brine tub", Quantity.TEMPERATURE)
@@ -388,26 +387,3 @@ def test_any_order_of_boots_and_steps_conserves_every_reading_and_every_roll_up(
         assert aside == []
         for width in (60, 3600):
             assert sum(b.n for b in store.bins(CAVE, width, 0.0, 1e11)) == len(standing)  # type: ignore[arg-type]
-
-
-@pytest.fixture
-def old(path: Path) -> Path:
-    """A store as it was before clocks were kept."""
-    with closing(sqlite3.connect(path, isolation_level=None)) as connection:
-        steps = migrations.Migrations("cavewatch")
-        steps()(migrations.first_tables)
-        steps.apply(Database(connection, execute_plugins=False))
-        connection.execute("PRAGMA user_version = 1")
-        plain = '{"kind":"turned","wheels":[7]}'
-        connection.execute("INSERT INTO journal VALUES (1, 10, 20, 'MK', 'turned', ?)", (plain,))
-        connection.execute("INSERT INTO channel VALUES (1, 'lower cave', 'temperature', 100)")
-        connection.execute("INSERT INTO reading VALUES (100, 1, 1250, NULL)")
-    return path
-
-
-def test_a_store_from_before_clocks_were_kept_is_brought_up_to_date(old: Path) -> None:
-    with closing(Store.open(old)) as store:
-        [entry] = store.entries()
-        assert (entry.at, entry.written, entry.act) == (10.0, 20.0, Turned((7,)))
-        assert store.latest() == {CAVE: Reading(CAVE, 100.0, 12.5)}
-        assert store.judged(Stamp(50.0, "a", 1.0, SetBy.NETWORK)).sure

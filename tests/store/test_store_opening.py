@@ -11,7 +11,8 @@ import pytest
 from sqlite_utils import Database, Migrations
 
 import cavewatch
-from cavewatch.core.journal import Noted
+from cavewatch.clock import SetBy, Stamp
+from cavewatch.core.journal import Noted, Turned
 from cavewatch.core.reading import Channel, Quantity, Reading
 from cavewatch.store import DamagedStoreError, Store, StoreError, database, migrations
 from cavewatch.store.checking import damage
@@ -80,6 +81,25 @@ def test_a_commit_is_on_the_disk_when_it_returns_and_readers_need_not_wait(store
     }
 
 
+@pytest.mark.parametrize("program", [sys.executable, "/absent"])
+def test_a_new_store_is_made_by_a_short_process_or_here_if_that_cannot_be(
+    path: Path, program: str
+) -> None:
+    code = """
+import sys
+from pathlib import Path
+from cavewatch.store import Store
+sys.executable = sys.argv[2]
+Store.open(Path(sys.argv[1])).close()
+print("sqlite_utils" in sys.modules)
+"""
+    said, _ = python(code, str(path), program).communicate()
+
+    assert said == ("False\n" if program == sys.executable else "True\n")
+    assert raw(path, "PRAGMA user_version") == [(database.VERSION,)]
+    assert raw(path, "PRAGMA page_size") == [(1024,)]
+
+
 def test_a_store_that_is_up_to_date_opens_without_what_only_migrations_need(path: Path) -> None:
     Store.open(path).close()
 
@@ -100,7 +120,8 @@ def test_processes_that_open_a_new_file_at_once_build_it_once(path: Path) -> Non
 import sys
 from pathlib import Path
 import cavewatch.store.migrations
-from cavewatch.core.journal import Noted
+from cavewatch.clock import SetBy, Stamp
+from cavewatch.core.journal import Noted, Turned
 from cavewatch.store import Store
 print("ready", flush=True)
 sys.stdin.readline()
@@ -262,3 +283,26 @@ def test_the_group_may_write_whatever_the_umask(path: Path, umask: int) -> None:
         os.umask(before)
 
     assert modes == [0o060] * 3
+
+
+@pytest.fixture
+def old(path: Path) -> Path:
+    """A store as it was before clocks were kept."""
+    with closing(sqlite3.connect(path, isolation_level=None)) as connection:
+        steps = migrations.Migrations("cavewatch")
+        steps()(migrations.first_tables)
+        steps.apply(Database(connection, execute_plugins=False))
+        connection.execute("PRAGMA user_version = 1")
+        plain = '{"kind":"turned","wheels":[7]}'
+        connection.execute("INSERT INTO journal VALUES (1, 10, 20, 'MK', 'turned', ?)", (plain,))
+        connection.execute("INSERT INTO channel VALUES (1, 'lower cave', 'temperature', 100)")
+        connection.execute("INSERT INTO reading VALUES (100, 1, 1250, NULL)")
+    return path
+
+
+def test_a_store_from_before_clocks_were_kept_is_brought_up_to_date(old: Path) -> None:
+    with closing(Store.open(old)) as store:
+        [entry] = store.entries()
+        assert (entry.at, entry.written, entry.act) == (10.0, 20.0, Turned((7,)))
+        assert store.latest() == {CAVE: Reading(CAVE, 100.0, 12.5)}
+        assert store.judged(Stamp(50.0, "a", 1.0, SetBy.NETWORK)).sure

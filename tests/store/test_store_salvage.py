@@ -183,6 +183,21 @@ def test_what_is_broken_off_goes_on_where_it_was(path: Path) -> None:
     assert all(after[name] == before[name] for name in ("reading", "minute", "hour", "channel"))
 
 
+def test_a_file_that_somebody_takes_away_meanwhile_ends_the_salvage_as_torn(path: Path) -> None:
+    filled(path, days=10.0)
+    tear(path, leaves(path, "journal")[:1])
+    salvage = renew(path, WHEN)
+    assert salvage.until is not None
+    path.with_name(salvage.aside).unlink()
+
+    ended = go_on(path, lambda: True)
+
+    assert ended is not None
+    assert (ended.until, ended.torn) == (None, True)
+    with closing(Store.open(path)) as store:
+        assert progress(store) == ended
+
+
 def test_a_reading_that_comes_late_meanwhile_is_rolled_up_with_the_rest(path: Path) -> None:
     filled(path, days=10.0)
     tear(path, leaves(path, "journal")[:1])

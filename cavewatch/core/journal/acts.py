@@ -92,6 +92,13 @@ class Made:
     """[s since 1970 UTC]; None: as `made_at`."""
     moulded_at: float | None = None
     """[s since 1970 UTC]; None: as `made_at`."""
+    made_ago: bool = False
+    """True for a `made_at` that was told as so long ago: it moves with an entry that was written
+    before the machine's clock was set. What was typed by the clock on the wall stays."""
+    renneted_ago: bool = False
+    """Likewise for `renneted_at`."""
+    moulded_ago: bool = False
+    """Likewise for `moulded_at`."""
 
 
 @dataclass(frozen=True, slots=True)

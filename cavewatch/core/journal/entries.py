@@ -3,7 +3,7 @@
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
-from cavewatch.core.journal.acts import Act, Shelved, Suppressed, Testing, Voided
+from cavewatch.core.journal.acts import Act, Made, Shelved, Suppressed, Testing, Voided
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,15 +29,25 @@ def placed(entry: Entry, shift: float, typed: bool) -> Entry:
         entry: as it was written.
         shift: by how much the clock was behind [s].
         typed: whether a person typed its time by the clock on the wall; that never moves, nor
-            does the end of what began then.
+            does the end of what began then. When wheels were made is told apart by itself.
     """
-    written = entry.written + shift
+    written, act = entry.written + shift, entry.act
+    if isinstance(act, Made):
+        act = replace(
+            act,
+            made_at=_moved(act.made_at, act.made_ago, shift),
+            renneted_at=_moved(act.renneted_at, act.renneted_ago, shift),
+            moulded_at=_moved(act.moulded_at, act.moulded_ago, shift),
+        )
     if typed:
-        return replace(entry, written=written)
-    act = entry.act
+        return replace(entry, written=written, act=act)
     if isinstance(act, Shelved | Suppressed | Testing):
         act = replace(act, until=act.until + shift)
     return replace(entry, at=entry.at + shift, written=written, act=act)
+
+
+def _moved(at: float | None, ago: bool, shift: float) -> float | None:
+    return at if at is None or not ago else at + shift
 
 
 def standing(entries: Iterable[Entry]) -> list[Entry]:
