@@ -3,8 +3,10 @@
 Screens and commands draw it; they never change it.
 """
 
+import math
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from typing import Self
 
 from cavewatch.core.air import dew_point
 from cavewatch.core.alarms.alarm import Alarm
@@ -19,9 +21,10 @@ from cavewatch.core.journal import Entry
 from cavewatch.core.place import Place
 from cavewatch.core.ranges import Range, range_of
 from cavewatch.core.reading import Channel, Quantity, Reading
+from cavewatch.core.signal.due import CheckDue, checks_due
 from cavewatch.core.signal.record import UNKNOWN, SensorRecord, records
 from cavewatch.core.style import StyleBook
-from cavewatch.core.wheel import Folded, Standing, Wheel, fold
+from cavewatch.core.wheel import Standing, Wheel, fold
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,6 +100,38 @@ class Dairy:
     clock_sure: bool = True
     """False while the machine's clock is not set, so that every time to come is uncertain."""
 
+    @property
+    def checks(self) -> tuple[CheckDue, ...]:
+        """The next check of every sensor, soonest first, those never checked last.
+
+        They are no tasks: none is urgent, and one that is late has an alarm, which is low.
+        """
+        known = {view.channel: view.record for place in self.places for view in place.channels}
+        return checks_due(known, self.at)
+
+
+@dataclass(frozen=True, slots=True)
+class Folded:
+    """What the journal alone tells: the same at any moment by which no other entry counts."""
+
+    wheels: Mapping[int, Wheel]
+    """All, those that have ended too, by number."""
+    misfits: tuple[str, ...]
+    """Entries that did not fit, in words."""
+    records: Mapping[Channel, SensorRecord]
+    """Of the sensors."""
+    lives: Mapping[str, TubLife]
+    """Of tubs, by name; wheels now in one have taken nothing yet."""
+
+    @classmethod
+    def of(cls, entries: Iterable[Entry], styles: StyleBook, places: Iterable[Place]) -> Self:
+        """Fold these entries, all of which count."""
+        told, named = list(entries), {place.name: place for place in places}
+        wheels, misfits = fold(told, styles, named)
+        tubs = [place for place in named.values() if place.brine is not None]
+        lives = {tub.name: life(tub, told, wheels, math.inf) for tub in tubs}
+        return cls(wheels, misfits, records(told), lives)
+
 
 def picture(
     at: float,
@@ -123,16 +158,16 @@ def picture(
         latest: newest reading of each channel, as its sensor sent it.
         alarms: alarms as they stand.
         countdowns: as worked out last.
-        folded: the wheels, where they were folded before from the entries up to that
-            moment; who draws often saves most of the work.
+        folded: the entries up to that moment, where they were folded before; who draws
+            often saves most of the work.
         brines: of tubs that wheels are in, as worked out last.
         doubts: measurements of wheels that were left out, in words.
         clock_sure: whether the machine's clock is right.
     """
-    entries = [entry for entry in entries if entry.at <= at]
-    named = {place.name: place for place in places}
-    every, misfits = fold(entries, styles, named) if folded is None else folded
-    alive = {n: wheel for n, wheel in every.items() if wheel.standing is not Standing.ENDED}
+    places = tuple(places)
+    if folded is None:
+        folded = Folded.of((entry for entry in entries if entry.at <= at), styles, places)
+    alive = {n: wheel for n, wheel in folded.wheels.items() if wheel.standing is not Standing.ENDED}
     in_salt = {
         n for n, w in alive.items() if w.standing in (Standing.IN_BRINE, Standing.IN_DRY_SALT)
     }
@@ -140,10 +175,9 @@ def picture(
     pending = frozenset(n for n in in_salt if n not in solved or solved[n].basis < alive[n].basis)
     predicted = {brine.place: brine for brine in brines}
     fresh = {n: c for n, c in solved.items() if n not in pending}
-    known = records(entries)
     views = tuple(
-        _place_view(at, place, channels, every, entries, latest, known, predicted.get(place.name))
-        for place in named.values()
+        _place_view(at, place, channels, alive, folded, latest, predicted.get(place.name))
+        for place in places
     )
     lives = {view.place.name: view.life for view in views if view.life is not None}
     due = (*tasks(fresh.values(), alive), *care(alive, at), *tests(lives, at))
@@ -155,7 +189,7 @@ def picture(
         pending=pending,
         tasks=tuple(sorted(due, key=lambda task: (task.at.expected, task.wheels))),
         alarms=tuple(sorted((a for a in alarms if a.state is not State.NORM), key=_urgency)),
-        misfits=(*misfits, *doubts),
+        misfits=(*folded.misfits, *doubts),
         clock_sure=clock_sure,
     )
 
@@ -181,17 +215,13 @@ def _place_view(
     at: float,
     place: Place,
     channels: Mapping[Channel, float],
-    every: Mapping[int, Wheel],
-    entries: list[Entry],
+    alive: Mapping[int, Wheel],
+    folded: Folded,
     latest: Mapping[Channel, Reading],
-    known: Mapping[Channel, SensorRecord],
     predicted: Predicted | None,
 ) -> PlaceView:
-    here = {
-        n: wheel
-        for n, wheel in every.items()
-        if wheel.place == place.name and wheel.standing is not Standing.ENDED
-    }
+    here = {n: wheel for n, wheel in alive.items() if wheel.place == place.name}
+    known = folded.records
     probed = [
         channel for quantity in Quantity if (channel := Channel(place.name, quantity)) in channels
     ]
@@ -220,8 +250,14 @@ def _place_view(
         )
         for channel in probed
     )
-    brine = None if place.brine is None else life(place, entries, every, at).by(predicted)
-    return PlaceView(place, views, _dew_point(fresh), brine, tuple(here))
+    brine = folded.lives.get(place.name)
+    return PlaceView(
+        place,
+        views,
+        _dew_point(fresh),
+        None if brine is None else brine.by(predicted),
+        tuple(here),
+    )
 
 
 def _dew_point(fresh: Mapping[Quantity, float]) -> float | None:

@@ -1,5 +1,6 @@
 """What is kept: readings, journal, alarm transitions and countdowns, in one SQLite file."""
 
+from cavewatch.core.series import Bin
 from cavewatch.store.errors import (
     DamagedStoreError,
     StoreError,
@@ -7,7 +8,6 @@ from cavewatch.store.errors import (
     UnwritableStoreError,
 )
 from cavewatch.store.lock import RecorderLock
-from cavewatch.store.readings import Bin
 from cavewatch.store.store import Store
 
 __all__ = [

@@ -1,6 +1,7 @@
 """The table of alarm transitions: appended to, never changed, like the journal."""
 
 import contextlib
+import math
 from collections.abc import Iterable, Iterator
 from typing import Any
 
@@ -47,12 +48,13 @@ class Alarms(Clocks):
         )
         return {found.alarm.key: found.alarm for found in self._told_by(rows)}
 
-    def transitions(self, since: float) -> list[Transition]:
-        """The readable transitions from `since` on [s since 1970 UTC], by time."""
+    def transitions(self, since: float, until: float = math.inf) -> list[Transition]:
+        """The readable transitions from `since` to before `until` [s since 1970 UTC], by time."""
         rows = self._rows(
-            f"SELECT {_COLUMNS} FROM alarm WHERE at >= ? OR unsure ORDER BY at, id", (since,)
+            f"SELECT {_COLUMNS} FROM alarm WHERE at >= ? AND at < ? OR unsure ORDER BY at, id",
+            (since, until),
         )
-        found = [each for each in self._told_by(rows) if each.at >= since]
+        found = [each for each in self._told_by(rows) if since <= each.at < until]
         return sorted(found, key=lambda each: each.at)
 
     def _ups(self, key: str, transition: Transition) -> _Ups:

@@ -15,7 +15,7 @@ from cavewatch.store.errors import UnwritableStoreError, told
 
 PIECE = 5000
 """Rows read in one transaction."""
-LARGE = ("reading", "minute", "hour")
+LARGE = ("reading", "minute", "hour", "day")
 """Tables by time and channel that grow without end."""
 
 

@@ -20,7 +20,7 @@ from cavewatch.core.errors import CavewatchError
 from cavewatch.core.text import clean
 from cavewatch.store.errors import PATIENCE, DamagedStoreError, StoreError, UnreadableRowError, told
 
-VERSION = 2
+VERSION = 3
 """Number of migrations, kept in the file as `user_version`: a cheap 'is it current'."""
 APPLICATION = 0x43415645
 """Marks the file as ours, kept in it as `application_id` ('CAVE' in ASCII)."""

@@ -15,6 +15,7 @@ from typing import Any
 
 from cavewatch.core.errors import CavewatchError
 from cavewatch.core.journal import Entry, JournalError, from_plain, to_plain
+from cavewatch.core.text import clean
 
 _OWN = ("id", "at", "written", "by")
 """Keys of the entry itself; all others belong to its act."""
@@ -109,7 +110,7 @@ def _instant(key: str, value: Any) -> float:
 
 
 def _refuse_control_characters(value: Any) -> None:
-    """Keep what could steer a terminal out of the journal."""
+    """Keep what could steer a terminal out of the journal: what the store leaves out as well."""
     if isinstance(value, dict):
         for key, item in value.items():
             _refuse_control_characters(key)
@@ -117,7 +118,7 @@ def _refuse_control_characters(value: Any) -> None:
     elif isinstance(value, list):
         for item in value:
             _refuse_control_characters(item)
-    elif isinstance(value, str) and not value.isprintable():
+    elif isinstance(value, str) and clean(value, len(value)) != value:
         raise JournalError(f"{value!r} holds a control character; write plain text")
 
 

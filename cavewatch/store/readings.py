@@ -1,8 +1,8 @@
-"""Readings, and their roll-ups by the minute and by the hour.
+"""Readings, and their roll-ups by the minute, the hour and the day (UTC).
 
 Instants are kept to the second and values to the hundredth, as integers, so
 that sums are exact. A roll-up is not added to but worked out anew from what it
-covers, a minute from its readings and an hour from its minutes, in the
+covers, a minute from its readings, an hour from its minutes and a day from its hours, in the
 transaction that stores the readings; so it is right whatever the order in
 which they arrive, and however often. What a sensor said while the maker tested
 it, in a jar say, is not its place's and is not rolled up.
@@ -16,36 +16,32 @@ import math
 import sqlite3
 from collections.abc import Iterable
 from dataclasses import replace
-from typing import Literal, NamedTuple
+from typing import Literal
 
 from cavewatch.clock import Stamp
 from cavewatch.core.reading import Channel, Quantity, Reading, SignalStatus
+from cavewatch.core.series import Bin
 from cavewatch.store import unplaced
 from cavewatch.store.clocks import Clocks
 from cavewatch.store.errors import StoreError
 from cavewatch.store.unplaced import Row
 
-_TABLES = {60: "minute", 3600: "hour"}
+_DAY, _HOUR = 86400, 3600
+_TABLES = {60: "minute", _HOUR: "hour", _DAY: "day"}
+_COARSEST_FIRST = sorted(_TABLES.items(), reverse=True)
+_PIECE = {
+    table: f"SELECT ts, n, sum, min, max FROM {table} WHERE 1" for table in _TABLES.values()
+} | {
+    "reading": "SELECT ts, 1 AS n, v AS sum, v AS min, v AS max FROM reading"
+    f" WHERE v IS NOT NULL AND st IS NOT '{SignalStatus.CHECK}'"
+}
+_OF_HOURS = "ch, sum(n), sum(sum), min(min), max(max) FROM hour WHERE ts >= ?1 AND ts < ?2"
 _HORIZON = "thinned"
 """Key of the table `meta` for the horizon [s since 1970 UTC]."""
-_HOUR = 3600
-
-
-class Bin(NamedTuple):
-    """What a channel read over one minute or hour; a week has 10,080, and tuples are quick."""
-
-    at: float
-    """When it begins [s since 1970 UTC]."""
-    n: int
-    """Number of readings with a value, at least 1."""
-    mean: float
-    """In the channel's unit, as are `low` and `high`."""
-    low: float
-    high: float
 
 
 class Readings(Clocks):
-    """The tables `channel`, `reading`, `unplaced`, `minute` and `hour`."""
+    """The tables `channel`, `reading`, `unplaced`, `minute`, `hour` and `day`."""
 
     def add_readings(self, readings: Iterable[Reading]) -> int:
         """Store readings with their roll-ups in one transaction; return how many were new.
@@ -127,15 +123,16 @@ class Readings(Clocks):
         return rows[0][0] if rows else -(2**62)
 
     def roll_up(self, minutes: set[int]) -> None:
-        """Work out minutes, named by their beginning, and the hours that hold them, within the
-        caller's transaction; those before the horizon stay as they are.
+        """Work out minutes, named by their beginning, and the hours and days that hold them, within
+        the caller's transaction; those before the horizon stay as they are.
         """
         horizon = self._horizon()
         _roll_up(self._connection, {ts for ts in minutes if ts >= horizon})
 
     def mend(self, since: int, until: int) -> None:
         """Add roll-ups that are missing between two whole hours, within the caller's transaction:
-        minutes from readings, and hours from minutes.
+        minutes from readings, hours from minutes, and days from hours. A day is worked out
+        again where its hours are made of more readings than it was.
         """
         span = (since, until)
         self._connection.execute(
@@ -149,6 +146,12 @@ class Readings(Clocks):
             " SELECT ts / 3600 * 3600, ch, sum(n), sum(sum), min(min), max(max) FROM minute"
             " WHERE ts >= ? AND ts < ? GROUP BY 1, 2",
             span,
+        )
+        self._connection.execute(
+            f"INSERT INTO day (ts, ch, n, sum, min, max) SELECT ts / {_DAY} * {_DAY}, {_OF_HOURS}"
+            " GROUP BY 1, 2 ON CONFLICT DO UPDATE SET n = excluded.n, sum = excluded.sum,"
+            " min = excluded.min, max = excluded.max WHERE excluded.n > n",
+            (since // _DAY * _DAY, -(-until // _DAY) * _DAY),
         )
 
     def latest(self) -> dict[Channel, Reading]:
@@ -194,6 +197,28 @@ class Readings(Clocks):
         )
         return [Bin._make(row) for row in rows]
 
+    def gathered(self, channel: Channel, length: float, since: float, until: float) -> list[Bin]:
+        """A channel in longer bins, by time, each named by the first of what it is made of.
+
+        Bins start at multiples of their length since 1970 UTC, a number of whole seconds.
+        They are made of the coarsest that divides it, days, hours, minutes or readings, of those
+        that begin from `since` to before `until` [s since 1970 UTC]; but days only of those that
+        lie wholly in between, with the hours at either end.
+        """
+        pieces = _pieces(length, since, until)
+        made_of = " UNION ALL ".join(
+            f"{_PIECE[table]} AND ts >= ? AND ts < ? AND ch ="
+            " (SELECT id FROM channel WHERE place = ? AND quantity = ?)"
+            for table, _, _ in pieces
+        )
+        named = channel.place, channel.quantity
+        rows = self._rows(
+            "SELECT min(ts) * 1.0, sum(n), sum(sum) / 100.0 / sum(n), min(min) / 100.0,"
+            f" max(max) / 100.0 FROM ({made_of}) GROUP BY ts / ?",
+            (*(v for _, begin, end in pieces for v in (begin, end, *named)), int(length)),
+        )
+        return [Bin._make(row) for row in rows]
+
     def _number(self, connection: sqlite3.Connection, channel: Channel) -> int:
         """The number of a channel, which is given to it when it first has a reading."""
         named = channel.place, channel.quantity
@@ -233,6 +258,17 @@ class Readings(Clocks):
         return Reading(channel, float(ts), None if v is None else v / 100.0, status)
 
 
+def _pieces(length: float, since: float, until: float) -> list[tuple[str, float, float]]:
+    """Of which tables bins of this length are made, each from when to before when."""
+    table = next((table for width, table in _COARSEST_FIRST if length % width == 0), "reading")
+    if table != _TABLES[_DAY]:
+        return [(table, since, until)]
+    first = min(until, -(-since // _DAY) * _DAY)
+    last = max(first, until // _DAY * _DAY)
+    finer = _TABLES[_HOUR]
+    return [(finer, since, first), (table, first, last), (finer, last, until)]
+
+
 def _row(reading: Reading) -> Row:
     status = None if reading.status is SignalStatus.GOOD else reading.status.value
     try:
@@ -246,11 +282,13 @@ def _row(reading: Reading) -> Row:
 
 
 def _roll_up(connection: sqlite3.Connection, minutes: set[int]) -> None:
-    """Work out these minutes, named by their beginning, and the hours that hold them."""
+    """Work out these minutes, named by their beginning, and the hours and days that hold them."""
     # A reading may have left, so that there is nothing in a minute any more.
     hours = sorted({ts // _HOUR * _HOUR for ts in minutes})
+    days = sorted({ts // _DAY * _DAY for ts in hours})
     connection.executemany("DELETE FROM minute WHERE ts = ?", [(ts,) for ts in minutes])
     connection.executemany("DELETE FROM hour WHERE ts = ?", [(ts,) for ts in hours])
+    connection.executemany("DELETE FROM day WHERE ts = ?", [(ts,) for ts in days])
     connection.executemany(
         "INSERT INTO minute (ts, ch, n, sum, min, max)"
         " SELECT ?1, ch, count(v), sum(v), min(v), max(v) FROM reading"
@@ -262,4 +300,8 @@ def _roll_up(connection: sqlite3.Connection, minutes: set[int]) -> None:
         " SELECT ?1, ch, sum(n), sum(sum), min(min), max(max) FROM minute"
         " WHERE ts >= ?1 AND ts < ?1 + 3600 GROUP BY ch",
         [(ts,) for ts in hours],
+    )
+    connection.executemany(
+        f"INSERT INTO day (ts, ch, n, sum, min, max) SELECT ?1, {_OF_HOURS} GROUP BY ch",
+        [(ts, ts + _DAY) for ts in days],
     )

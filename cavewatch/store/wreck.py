@@ -15,7 +15,7 @@ EVER = (-(2**40), 2**40)
 """Whole-numbered keys lie between: numbers of entries and wheels, seconds since 1970."""
 _EDGE = 2**13
 """So many keys are looked through beyond the outermost that can be read."""
-_GRAIN = {"minute": 60, "hour": 3600}
+_GRAIN = {"minute": 60, "hour": 3600, "day": 86400}
 """How far keys are apart, where that is more than 1."""
 _BY_TIME = ["ts", "ch"]
 """The key of the tables of readings and roll-ups."""

@@ -19,6 +19,7 @@ from cavewatch.store.checking import damage
 
 ROOT = Path(cavewatch.__file__).parents[1]
 CAVE = Channel("lower cave", Quantity.TEMPERATURE)
+CURRENT = database.VERSION
 
 
 def python(code: str, *arguments: str) -> subprocess.Popen[str]:
@@ -155,9 +156,10 @@ def grown(step: str) -> Migrations:
     steps = Migrations("cavewatch")
     steps()(migrations.first_tables)
     steps()(migrations.clocks)
+    steps()(migrations.days)
 
     @steps()
-    def third(db: Database) -> None:
+    def newest(db: Database) -> None:
         db.execute("CREATE TABLE cellar (id INTEGER PRIMARY KEY)")
         db.execute(step)
 
@@ -167,7 +169,7 @@ def grown(step: str) -> Migrations:
 def one_version_on(monkeypatch: pytest.MonkeyPatch, steps: Migrations) -> None:
     monkeypatch.setattr(migrations, "steps", steps)
     for module in (database, migrations):
-        monkeypatch.setattr(module, "VERSION", 3)
+        monkeypatch.setattr(module, "VERSION", CURRENT + 1)
 
 
 def test_an_older_store_is_brought_up_to_date_with_all_that_is_in_it(
@@ -181,7 +183,7 @@ def test_an_older_store_is_brought_up_to_date_with_all_that_is_in_it(
         assert store.entries() == [entry]
 
     assert raw(path, "SELECT id FROM cellar") == [(7,)]
-    assert raw(path, "PRAGMA user_version") == [(3,)]
+    assert raw(path, "PRAGMA user_version") == [(CURRENT + 1,)]
 
 
 def test_a_step_that_fails_leaves_the_store_as_it_was(

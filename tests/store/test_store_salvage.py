@@ -24,6 +24,7 @@ DAMP = Channel("lower cave", Quantity.HUMIDITY)
 DAY = 86400.0
 EVERY = 300.0
 PAGE = 1024
+ROLLED_UP = ("minute", "hour", "day")
 WHEN = "2026-11-25T164000"
 
 
@@ -80,7 +81,7 @@ def content(path: Path) -> dict[str, set[tuple[object, ...]]]:
     with closing(sqlite3.connect(path)) as raw:
         return {
             table: set(raw.execute(f"SELECT * FROM {table}").fetchall())
-            for table in ("journal", "alarm", "reading", "minute", "hour", "channel")
+            for table in ("journal", "alarm", "reading", "minute", "hour", "day", "channel")
         }
 
 
@@ -95,7 +96,7 @@ def finish(path: Path) -> None:
     assert found.until is None
 
 
-@pytest.mark.parametrize("table", ["journal", "alarm", "reading", "minute", "hour"])
+@pytest.mark.parametrize("table", ["journal", "alarm", "reading", "minute", "hour", "day"])
 def test_a_torn_page_is_found_and_costs_only_its_own_rows(path: Path, table: str) -> None:
     filled(path)
     before = content(path)
@@ -115,14 +116,14 @@ def test_a_torn_page_is_found_and_costs_only_its_own_rows(path: Path, table: str
     assert sound(path)
     assert damage(path) == ""
     for name, rows in before.items():
-        if name in ("minute", "hour"):
+        if name in ROLLED_UP:
             continue  # what is torn is worked out again, below
         lost = rows - after[name]
         assert after[name] <= rows
         assert bool(lost) is (name == table)
         assert len(lost) < 80  # rows that fit on one page
     if table != "reading":
-        assert (after["minute"], after["hour"]) == (before["minute"], before["hour"])
+        assert [after[n] for n in ROLLED_UP] == [before[n] for n in ROLLED_UP]
     assert salvage.torn or progress_torn(path)
 
 
@@ -180,7 +181,7 @@ def test_what_is_broken_off_goes_on_where_it_was(path: Path) -> None:
     finish(path)
 
     after = content(path)
-    assert all(after[name] == before[name] for name in ("reading", "minute", "hour", "channel"))
+    assert all(after[name] == before[name] for name in ("reading", *ROLLED_UP, "channel"))
 
 
 def test_a_file_that_somebody_takes_away_meanwhile_ends_the_salvage_as_torn(path: Path) -> None:
@@ -212,6 +213,8 @@ def test_a_reading_that_comes_late_meanwhile_is_rolled_up_with_the_rest(path: Pa
         assert (minute.n, minute.high) == (2, 20.0)
         [hour] = store.bins(CAVE, 3600, DAY, DAY + 3600)
         assert (hour.n, hour.high) == (13, 20.0)
+        [day] = store.gathered(CAVE, DAY, DAY, 2 * DAY)
+        assert (day.n, day.high) == (289, 20.0)
 
 
 def test_channels_whose_rows_are_torn_keep_their_names(path: Path) -> None:
