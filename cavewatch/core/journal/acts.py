@@ -1,65 +1,18 @@
 """What a maker does, as acts: frozen values that know nothing of how they are kept."""
 
 from dataclasses import dataclass
-from enum import StrEnum
 
+from cavewatch.core.journal.choices import (
+    Against,
+    BrineWork,
+    Clarity,
+    Ending,
+    Sample,
+    Treatment,
+    Wash,
+)
 from cavewatch.core.shape import Shape
 from cavewatch.core.style import Method
-
-
-class Ending(StrEnum):
-    """How a wheel left the dairy."""
-
-    SOLD = "sold"
-    CUT = "cut"
-    DISCARDED = "discarded"
-
-
-class Wash(StrEnum):
-    """What was done to a rind; the values are those of the actions asked for."""
-
-    WASH = "wash"
-    """With salt water or smear, by hand or brush."""
-    RUB = "rub"
-    """With a cloth, salt or brine."""
-    BRUSH = "brush"
-    WIPE = "wipe"
-    OIL = "oil"
-    SCRAPE = "scrape"
-
-
-class Clarity(StrEnum):
-    """What a brine looks like."""
-
-    CLEAR = "clear"
-    CLOUDY = "cloudy"
-    SLIMY = "slimy"
-
-
-class Against(StrEnum):
-    """What a sensor is held against."""
-
-    TABLE_SALT = "table salt"
-    """Air over wet sodium chloride in a closed jar."""
-    POTASSIUM_CHLORIDE = "potassium chloride"
-    """Likewise."""
-    ICE = "ice"
-    """Crushed ice and water."""
-
-
-class BrineWork(StrEnum):
-    """What a maker does to a tub."""
-
-    MIXED = "mixed"
-    """Filled with fresh brine: a new life begins."""
-    RESTORED = "restored"
-    """Salt, water, calcium or acid put back."""
-    FILTERED = "filtered"
-    HEATED = "heated"
-    CLEANED = "cleaned"
-    """The tub itself, its brine kept aside meanwhile."""
-    DRAWN_OFF = "drawn off"
-    SKIMMED = "skimmed"
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,6 +52,39 @@ class Made:
     """Likewise for `renneted_at`."""
     moulded_ago: bool = False
     """Likewise for `moulded_at`."""
+
+
+@dataclass(frozen=True, slots=True)
+class Milk:
+    """The milk of a make and what was put into it, named by its wheels, or by its lot before
+    there are any."""
+
+    treatment: Treatment
+    wheels: tuple[int, ...] = ()
+    lot: str = ""
+    """The maker's label for the make, as in `Made`; counts where no wheels are named."""
+    source: str = ""
+    """Where it came from: farm, herd, milking."""
+    litres: float | None = None
+    """[L]"""
+    heat: str = ""
+    """How it was heated, in the maker's words: '63 degC, 30 min'."""
+    cultures: str = ""
+    """In the maker's words, with amounts."""
+    rennet: str = ""
+    """Likewise."""
+
+
+@dataclass(frozen=True, slots=True)
+class Acidity:
+    """A pH measured on the way from milk to cheese."""
+
+    ph: float
+    """[-]"""
+    where: Sample
+    wheels: tuple[int, ...] = ()
+    lot: str = ""
+    """As in `Milk`."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -226,6 +212,21 @@ class Acknowledged:
 
 
 @dataclass(frozen=True, slots=True)
+class Corrected:
+    """What was done about an alarm: it is for the last one of this key that had begun by then.
+
+    It changes no alarm's state: one that is still abnormal stands on.
+    """
+
+    alarm: str
+    """Key of the alarm."""
+    product: str
+    """What was done with the product, 'nothing' with a reason included."""
+    cause: str = ""
+    """What was done about the cause."""
+
+
+@dataclass(frozen=True, slots=True)
 class SensorChecked:
     """A sensor was held against something known; it is corrected from then on."""
 
@@ -321,6 +322,8 @@ Answer = Acknowledged | Shelved | Unshelved | OutOfService | BackInService | Res
 
 Act = (
     Made
+    | Milk
+    | Acidity
     | Turned
     | Washed
     | Salted
@@ -333,6 +336,7 @@ Act = (
     | Tended
     | Noted
     | Answer
+    | Corrected
     | SensorChecked
     | Testing
     | Voided

@@ -1,6 +1,6 @@
-"""Entries: acts with their times, and which of them count."""
+"""Entries: acts with their times, which of them count, and what corrects the others."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 
 from cavewatch.core.journal.acts import Act, Made, Shelved, Suppressed, Testing, Voided
@@ -50,15 +50,22 @@ def _moved(at: float | None, ago: bool, shift: float) -> float | None:
     return at if at is None or not ago else at + shift
 
 
-def standing(entries: Iterable[Entry]) -> list[Entry]:
-    """The entries that count, by the time of what happened: voided ones and `Voided` left out.
+def corrections(entries: Iterable[Entry]) -> Mapping[int, Entry]:
+    """The entry that voids each entry that does not count, by the number of the latter.
 
-    A `Voided` entry may itself be voided by a later one, which brings the first back.
+    Of several that void the same, the one that was written last; one that is itself void
+    corrects nothing, which brings back what it voided.
     """
-    written = sorted(entries, key=lambda entry: entry.id)
-    void: set[int] = set()
-    for entry in reversed(written):
-        if entry.id not in void and isinstance(entry.act, Voided):
-            void.add(entry.act.entry)
-    kept = [e for e in written if e.id not in void and not isinstance(e.act, Voided)]
+    found: dict[int, Entry] = {}
+    for entry in sorted(entries, key=lambda entry: entry.id, reverse=True):
+        if entry.id not in found and isinstance(entry.act, Voided):
+            found.setdefault(entry.act.entry, entry)
+    return found
+
+
+def standing(entries: Iterable[Entry]) -> list[Entry]:
+    """The entries that count, by the time of what happened; `Voided` ones are left out too."""
+    written = list(entries)
+    void = corrections(written)
+    kept = (e for e in written if e.id not in void and not isinstance(e.act, Voided))
     return sorted(kept, key=lambda entry: (entry.at, entry.id))

@@ -1,0 +1,1 @@
+"""What is on record of a make: read from the store, and as JSON."""
