@@ -1,6 +1,8 @@
 """Readings from a log file: comma-separated text with a title line and a time in each row."""
 
-from collections.abc import Callable, Iterator
+import math
+import os
+from collections.abc import Callable, Iterable, Iterator
 from functools import lru_cache, partial
 from pathlib import Path
 from typing import TextIO
@@ -8,6 +10,7 @@ from typing import TextIO
 from cavewatch.core.reading import Channel, Reading
 from cavewatch.core.sensor import LogSettings
 from sensors.decode.values import measured
+from sensors.encoding import HEAD, told
 from sensors.faults import SensorError, shown
 from sensors.rows import Rows, cells_of
 from sensors.stamps import Stamps
@@ -24,8 +27,9 @@ class LogFile:
     """A log file, read row by row, as often as wanted.
 
     A row that cannot be placed in time and a value that cannot be read are left
-    out and named in `faults`; `refused` counts such rows. An empty cell is no
-    reading; `nan` is a sensor that has no value.
+    out and named in `faults`; `refused` counts such rows, and `left_out` those that went
+    back in time behind one that is named. An empty cell is no reading; `nan` is a sensor
+    that has no value. `part` tells how much of the file was read, 0 to 1.
     """
 
     def __init__(self, path: Path, settings: LogSettings) -> None:
@@ -38,12 +42,16 @@ class LogFile:
         self.path = path
         self.faults: list[str] = []
         self.refused = 0
-        self._last_refused = 0
+        self.left_out = 0
+        self.part = 0.0
+        self._last_refused: int | None = None
         self._name = shown(path.name)
         self._settings = settings
         self._stamps = Stamps(settings)
         line = settings.header_line
         try:
+            with self.path.open("rb") as raw:
+                self._encoding = told(raw.read(HEAD))
             with self._opened() as file:
                 titles = next((text for number, text in _lines(file) if number == line), "")
         except OSError as fault:
@@ -61,14 +69,18 @@ class LogFile:
         """The channels that its columns feed, in the file's order."""
         return tuple(dict.fromkeys(field.channel for _, _, field in self._layout.values))
 
-    def readings(self) -> Iterator[Reading]:
-        """Every reading in the file's order, times never going back."""
+    def readings(self, latest: float = math.inf) -> Iterator[Reading]:
+        """Every reading by time.
+
+        Args:
+            latest: rows beyond it are refused [s since 1970 UTC].
+        """
         # A sensor has few values, and each text is worked out once.
         columns = [
             (index, title, field.channel, lru_cache(_TEXTS_KEPT)(partial(measured, field, 0.0)))
             for index, title, field in self._layout.values
         ]
-        for line, at, cells in self._rows(self._refuse):
+        for line, at, cells in self._rows(self._refuse, latest):
             for index, title, channel, read in columns:
                 if cell := cells[index]:
                     try:
@@ -84,23 +96,25 @@ class LogFile:
         Raises:
             SensorError: if no row has a time.
         """
-        times = (at for _, at, _ in self._rows(lambda _line, _words: None))
+        times = (at for _, at, _ in self._rows(lambda _line, _words: None, math.inf))
         first = next(times, None)
         if first is None:
             raise SensorError(f"{self._name} has no row with a time below its title line")
         return first, max(times, default=first)
 
-    def _rows(self, refuse: Callable[[int, str], None]) -> Iterator[tuple[int, float, list[str]]]:
+    def _rows(
+        self, refuse: Callable[[int, str], None], latest: float
+    ) -> Iterator[tuple[int, float, list[str]]]:
         """Line number, time and cells of each row that can be placed in time."""
         rows = Rows(self._layout, self._stamps, self._settings.delimiter)
         line = self._settings.header_line
         try:
             with self._opened() as file:
-                for line, text in _lines(file):
-                    if line <= self._settings.header_line:
-                        continue
+                size = max(os.fstat(file.fileno()).st_size, 1)
+                for line, text in self._below_titles(file):
+                    self.part = min(file.buffer.tell() / size, 1.0)
                     try:
-                        found = rows.placed(text)
+                        found = rows.placed(text, latest)
                     except SensorError as fault:
                         refuse(line, str(fault))
                         continue
@@ -108,14 +122,22 @@ class LogFile:
                         yield line, *found
         except OSError as fault:
             refuse(line + 1, f"reading stopped: {fault.strerror}")
+        finally:
+            self.left_out = rows.left_out
+
+    def _below_titles(self, file: TextIO) -> Iterable[tuple[int, str]]:
+        """The lines with rows, oldest first."""
+        lines = (found for found in _lines(file) if found[0] > self._settings.header_line)
+        return reversed(list(lines)) if self._settings.newest_first else lines
 
     def _opened(self) -> TextIO:
-        return self.path.open(encoding="utf-8-sig", errors="replace")
+        return self.path.open(encoding=self._encoding, errors="replace")
 
     def _refuse(self, line: int, words: str) -> None:
         """Name what is wrong in a line, once however often the file is read."""
-        if line > self._last_refused:
-            self._last_refused = line
+        done = -line if self._settings.newest_first else line
+        if self._last_refused is None or done > self._last_refused:
+            self._last_refused = done
             self.refused += 1
             self._note(line, words)
 

@@ -30,6 +30,8 @@ class Rows:
         self._width, self._time = layout.width, layout.time
         self._stamps, self._delimiter = stamps, delimiter
         self._last, self._back = 0.0, False
+        self.left_out = 0
+        """Rows that went back in time, the first of each run excepted."""
 
     def placed(self, text: str, latest: float = math.inf) -> tuple[float, list[str]] | None:
         """Time [s since 1970 UTC] and cells; None for a row that says nothing new.
@@ -60,4 +62,5 @@ class Rows:
                 f"the time goes back to '{shown(stamp)}'; "
                 "rows are left out until it passes the row before"
             )
+        self.left_out += 1
         return None

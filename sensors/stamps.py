@@ -4,7 +4,7 @@ import re
 from datetime import datetime, timedelta
 
 from cavewatch.clock import zone
-from cavewatch.core.sensor import LogSettings
+from cavewatch.core.sensor import MILLISECONDS, LogSettings
 from sensors.faults import SensorError, shown
 
 _SECONDS = re.compile(r"\d+(?:\.\d*)?", re.ASCII)
@@ -37,6 +37,8 @@ class Stamps:
             at = -1.0
         if not 0.0 <= at < _END:
             wanted = f"in the form '{self._format}'" if self._format else "in ISO 8601"
+            if self._format == MILLISECONDS:
+                wanted = "in milliseconds since 1970"
             raise SensorError(
                 f"'{shown(text)}' is not a time from 1970 to 2199; "
                 f"write it {wanted} or change the log's time format"
@@ -44,10 +46,12 @@ class Stamps:
         return at
 
     def _instant(self, text: str, after: float) -> float:
-        if not self._format and _SECONDS.fullmatch(text):
+        counted = self._format in ("", MILLISECONDS)
+        if counted and _SECONDS.fullmatch(text):
+            seconds = float(text) / (1000.0 if self._format else 1.0)
             if self._year is None:
-                return float(text)
-            then, days = datetime.fromtimestamp(float(text), self._zone), 0
+                return seconds
+            then, days = datetime.fromtimestamp(seconds, self._zone), 0
         else:
             if "24:00" in text:
                 text, days = _MIDNIGHT_AT_END.subn("00", text)

@@ -58,7 +58,7 @@ def layout(titles: Sequence[str], settings: LogSettings) -> Layout:
         for index, title in enumerate(titles):
             if index not in time and title:
                 try:
-                    values.append((index, shown(title), _field(title)))
+                    values.append((index, shown(title), field_named(title)))
                 except CavewatchError as fault:
                     faults.append(f"the column '{shown(title)}' is left out: {fault}")
     if not values:
@@ -69,14 +69,23 @@ def layout(titles: Sequence[str], settings: LogSettings) -> Layout:
     return Layout(len(titles), time, tuple(values), tuple(faults))
 
 
-def _field(title: str) -> Field:
-    """What a title such as 'lower cave.temperature [degF]' says."""
+def field_named(title: str, usual: Unit | None = None) -> Field:
+    """What a title such as 'lower cave.temperature [degF]' says.
+
+    Args:
+        title: the channel, and the unit if it is not the usual one.
+        usual: the unit of a title that names none; None for the channel's own.
+
+    Raises:
+        CavewatchError: for any other title.
+    """
     found = _TITLE.fullmatch(title)
     if found is None or not title.isprintable():
         raise SensorError("it names no channel")
     channel = Channel.named(found[1])
     if found[2] is None:
-        return Field(channel, _OWN_UNIT[channel.quantity])
+        fits = usual is not None and usual.quantity is channel.quantity
+        return Field(channel, usual if usual and fits else _OWN_UNIT[channel.quantity])
     fitting = [unit for unit in Unit if unit.quantity is channel.quantity]
     if found[2] not in fitting:
         raise SensorError(f"its unit is none of {listed(fitting)}")

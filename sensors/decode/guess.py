@@ -12,9 +12,15 @@ from sensors.faults import SensorError
 
 _NAME = re.compile(r"[A-Za-z_][A-Za-z0-9_ .%/()-]*")
 _HINTS = {
-    Quantity.TEMPERATURE: re.compile(r"t|te?mp|temperature|air|brine|tub|warm|c|degc|f|degf"),
-    Quantity.HUMIDITY: re.compile(r"h|rh|hum|humidity|damp|%|%rh"),
+    Quantity.TEMPERATURE: re.compile(
+        r"t|te?mp[a-z]*|air|brine|tub|warm|c|degc|celsius|f|degf|fahrenheit"
+    ),
+    Quantity.HUMIDITY: re.compile(
+        r"h|rh|rf|hr|hum[a-z]*|(?:luft)?feucht[a-z]*|umid[a-z]*|damp|%|%rh"
+    ),
 }
+_FAHRENHEIT = ("f", "degf", "fahrenheit")
+_CELSIUS = ("c", "degc", "celsius")
 _PARTS = re.compile(r"[^a-z%]+")
 _ORDINALS = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth")
 _HOT = 45.0
@@ -90,6 +96,10 @@ def unit(name: str, value: float | None, sent: str | None) -> Unit | None:
     words = [word for word in _PARTS.split(name.casefold()) if word]
     if any(_HINTS[Quantity.HUMIDITY].fullmatch(word) for word in words):
         return Unit.FRACTION if value is not None and 0.0 < value <= 1.0 else Unit.PERCENT
+    if any(word in _FAHRENHEIT for word in words):
+        return Unit.FAHRENHEIT
+    if any(word in _CELSIUS for word in words):
+        return Unit.CELSIUS
     if any(_HINTS[Quantity.TEMPERATURE].fullmatch(word) for word in words):
         return Unit.FAHRENHEIT if value is not None and value > _HOT else Unit.CELSIUS
     return None

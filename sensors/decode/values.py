@@ -8,20 +8,16 @@ from cavewatch.core.sensor import Field, Unit
 from sensors.faults import SensorError, shown
 
 _NUMBER = re.compile(
-    r"([-+]?(?:\d+(?:[.,]\d*)?|[.,]\d+)(?:[eE][-+]?\d+)?) ?(degC|degF|C|F|%RH|%)?",
+    r"([-+]?(?:\d+(?:[.,]\d*)?|[.,]\d+)(?:[eE][-+]?\d+)?) ?((?:deg|[°º])?[CF]|%(?: ?[rR][hH])?)?",
     re.ASCII,
 )
 _LARGEST = 1e300
-_NO_VALUE = ("", "nan", "-nan", "null", "none")
-"""What boards print when a sensor is missing."""
-_UNITS = {
-    "C": Unit.CELSIUS,
-    "degC": Unit.CELSIUS,
-    "F": Unit.FAHRENHEIT,
-    "degF": Unit.FAHRENHEIT,
-    "%": Unit.PERCENT,
-    "%RH": Unit.PERCENT,
-}
+_NO_VALUE = frozenset(
+    ("", "nan", "-nan", "null", "none", "n/a", "#n/a", "na", "-", "--", "---", "error", "err")
+)
+"""What boards print, and loggers write, when a sensor is missing."""
+_UNITS = {"C": Unit.CELSIUS, "F": Unit.FAHRENHEIT, "%": Unit.PERCENT}
+"""By the letter that tells: the last of a temperature's, the first of a humidity's."""
 
 
 def measured(field: Field, at: float, raw: object) -> Reading:
@@ -37,7 +33,7 @@ def measured(field: Field, at: float, raw: object) -> Reading:
             subject ("holds '1.2.3', which ..."), because only the caller knows it.
     """
     value, sent = number(raw)
-    if sent is not None and _UNITS[sent] is not field.unit:
+    if sent is not None and unit_of(sent) is not field.unit:
         raise SensorError(f"comes in {sent} but is set up in {field.unit}")
     if value is not None:
         value = field.unit.to_channel(value) + field.offset
@@ -62,7 +58,7 @@ def number(raw: object) -> tuple[float | None, str | None]:
 
 def unit_of(sent: str) -> Unit:
     """The unit that these letters behind a number mean."""
-    return _UNITS[sent]
+    return _UNITS["%" if sent.startswith("%") else sent[-1]]
 
 
 def _typed(text: str) -> tuple[float | None, str | None]:

@@ -70,6 +70,39 @@ def test_a_byte_order_mark_and_windows_line_ends_are_passed_over(log):
     assert made.faults == []
 
 
+@pytest.mark.parametrize("encoding", ["utf-16", "utf-16-le", "utf-16-be", "utf-8-sig", "cp1252"])
+def test_a_log_is_read_in_the_encoding_that_its_beginning_tells(log, encoding):
+    set_up = LogSettings({"Wärme (°C)": Field(WARMTH, Unit.CELSIUS)})
+    made = log("time,Wärme (°C)\n2026-03-01T10:00Z,12.3\n".encode(encoding), set_up)
+    assert [r.value for r in made.readings()] == [12.3]
+    assert made.faults == []
+
+
+def test_a_log_may_run_from_the_newest_row_to_the_oldest(log):
+    set_up = LogSettings({}, zone="Europe/Dublin", newest_first=True)
+    clocks = ["02:00", "01:30", "01:00", "bad", "01:30", "01:00", "00:30"]
+    made = log(TITLES + "".join(f"\n2026-10-25 {shown},12.3," for shown in clocks), set_up)
+    begun = utc(2026, 10, 24, 23, 30)
+    assert times(made) == [begun + 1800 * n for n in range(6)]
+    assert [fault.split(":")[0] for fault in made.faults] == ["cave.csv, line 5"]
+
+
+def test_milliseconds_since_1970_are_a_time_format(log):
+    made = log(f"{TITLES}\n1772359200500,12.3,\nbad,1,\n", LogSettings({}, time_format="ms"))
+    assert times(made) == [START + 0.5]
+    assert "write it in milliseconds since 1970" in made.faults[0]
+
+
+def test_rows_later_than_wanted_are_refused_and_the_rest_counted(log):
+    made = log(
+        f"{TITLES}\n2026-03-01 10:00,1,\n2026-03-01 10:01,2,\n"
+        "2026-03-01 09:00,3,\n2026-03-01 09:01,3,\n"
+    )
+    assert [r.value for r in made.readings(latest=START)] == [1.0]
+    assert "is still to come" in made.faults[0]
+    assert (made.refused, made.left_out) == (2, 1)
+
+
 def test_titles_may_stand_below_other_lines_and_fields_may_be_quoted(log):
     set_up = LogSettings(MAPPED, header_line=3, delimiter=";")
     text = 'logger 5\n\n"time";"warm";"damp"\n"2026-03-01 10:00";"12,3";88,1\n'
@@ -215,7 +248,7 @@ def test_a_log_without_rows_has_no_span(log):
         ("time,x\n", LogSettings(MAPPED), "none of the columns 'time', 'x' can be read"),
         (f"{TITLES}\n", LogSettings({}, header_line=9), "cave.csv, line 9: there is no column"),
         ("time,warm,WARM\n", LogSettings(MAPPED), "the title 'WARM' stands twice"),
-        (b"\xff\xfet\x00i\x00m\x00e\x00\n\x00", BY_TITLE, "there is no column 'time'"),
+        (b"\x00\x01\x02\x03", BY_TITLE, "there is no column 'time'"),
     ],
 )
 def test_a_file_that_cannot_be_used_says_what_was_found_and_what_to_write(log, text, set_up, words):

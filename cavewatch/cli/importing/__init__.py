@@ -1,0 +1,1 @@
+"""What `cavewatch import` proposes, takes in and tells."""
