@@ -14,10 +14,25 @@ _UNSEEN = "unseen"
 
 def brine_test(desk: Desk, dairy: Dairy, target: Target) -> Sheet:
     """What was found in a tub, from the first look to the hydrometer."""
+    fields = (
+        tub_field(desk, target),
+        _clarity(),
+        _temperature(desk),
+        _ph(),
+        _calcium(),
+        _volume(desk),
+        _strength(desk),
+        *signed(desk, dairy),
+    )
+    return Sheet("Brine measured", fields, _act)
+
+
+def tub_field(desk: Desk, target: Target) -> Field:
+    """Which tub; the one under the cursor at first."""
     tubs = [place.name for place in desk.places if place.kind is PlaceKind.TUB]
     if not tubs:
         raise EntryError("there is no tub in the config, so there is no brine to measure")
-    tub = Field(
+    return Field(
         "place",
         "tub",
         lambda text, _: text,
@@ -25,8 +40,6 @@ def brine_test(desk: Desk, dairy: Dairy, target: Target) -> Sheet:
         target.place if target.place in tubs else tubs[0],
         choices=tuple((name, name) for name in tubs),
     )
-    fields = (tub, _clarity(), _temperature(desk), _ph(), _strength(desk), *signed(desk, dairy))
-    return Sheet("Brine measured", fields, _act)
 
 
 def _act(v: Values) -> Act:
@@ -36,6 +49,8 @@ def _act(v: Values) -> Act:
         ph=v["ph"],
         temperature=v["temperature"],
         clarity=v["clarity"],
+        calcium=v["calcium"],
+        litres=v["litres"],
     )
 
 
@@ -70,9 +85,29 @@ def _ph() -> Field:
     )
 
 
+def _calcium() -> Field:
+    return Field(
+        "calcium",
+        "calcium",
+        optional(lambda text: units.part(text, 5.0)),
+        lambda value, _: "" if value is None else f"{value:.2g} % calcium chloride",
+        hint="0.1 % CaCl2 or nothing",
+    )
+
+
+def _volume(desk: Desk) -> Field:
+    return Field(
+        "litres",
+        "volume",
+        optional(units.volume),
+        lambda value, _: "" if value is None else f"{desk.display.volume(value)} in the tub",
+        hint="60 L, 16 gal or nothing",
+    )
+
+
 def _strength(desk: Desk) -> Field:
     def read(text: str, v: Values) -> float | None:
-        others = (v["clarity"], v["temperature"], v["ph"])
+        others = [v[name] for name in ("clarity", "temperature", "ph", "calcium", "litres")]
         if not text.strip() and any(other is not None for other in others):
             return None
         return units.strength(filled(text))

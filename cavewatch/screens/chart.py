@@ -1,15 +1,12 @@
 """Charts: pure functions of values and size to lines of braille."""
 
-from collections.abc import Sequence
-
 from cavewatch.core.reading import Quantity
+from cavewatch.core.series import Values
 
 _DOTS = ((0x40, 0x80), (0x04, 0x20), (0x02, 0x10), (0x01, 0x08))
 """Braille bits of a cell, from the lowest dot up, left and right."""
 _LEAST = {Quantity.TEMPERATURE: 1.0, Quantity.HUMIDITY: 4.0}
 """A chart spans at least this much, so that noise does not look like drift [degC], [%]."""
-
-Values = Sequence[float | None]
 
 
 def scale(values: Values, quantity: Quantity) -> tuple[float, float] | None:
@@ -42,16 +39,6 @@ def trend(values: Values, quantity: Quantity) -> str:
     """A curve in one line; blanks if there is nothing to show."""
     span = scale(values, quantity)
     return " " * ((len(values) + 1) // 2) if span is None else chart(values, *span, rows=1)[0]
-
-
-def bins_before(now: float, length: float, bins: int) -> tuple[float, float]:
-    """Start and end of as many bins, the last of which holds `now` [s since 1970 UTC].
-
-    Bins start at multiples of their length, so that a new reading changes the
-    last column and moves none.
-    """
-    end = (now // length + 1) * length
-    return end - bins * length, end
 
 
 def _level(value: float, low: float, high: float, rows: int) -> int:

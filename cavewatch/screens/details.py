@@ -1,4 +1,4 @@
-"""What opens behind a line: the whole of an alarm, of a group of wheels, of a place."""
+"""What pages say in words: the whole of an alarm, of a group of wheels, of a place."""
 
 from collections.abc import Mapping
 from zoneinfo import ZoneInfo
@@ -7,27 +7,22 @@ from cavewatch import clock
 from cavewatch.core.alarms.alarm import Alarm
 from cavewatch.core.brine.account import account
 from cavewatch.core.brine.life import TubLife
-from cavewatch.core.countdown import Action, Countdown
 from cavewatch.core.dairy import ChannelView, Dairy, PlaceView
 from cavewatch.core.reading import Channel, SignalStatus
+from cavewatch.core.series import Values
 from cavewatch.core.stages import stage_of
 from cavewatch.core.urgent import number_words
-from cavewatch.core.wheel import Event, Happening, Wheel
+from cavewatch.core.wheel import Wheel
 from cavewatch.screens import wording
 from cavewatch.screens.alarms import PRIORITIES, STATES, when
-from cavewatch.screens.chart import Values, chart, scale
-from cavewatch.screens.groups import PENDING, Group
+from cavewatch.screens.chart import chart, scale
 from cavewatch.screens.lines import Line, Part, Role, clean, pad, wrap
 from cavewatch.units import Display
 
+GONE: list[Line] = [(Part("This is over; there is nothing more to see."),)]
+NO_ALARM: list[Line] = [(Part("No alarm stands.", Role.FAINT),)]
 _LABEL = 14
 CHART_ROWS = 4
-_MEANT = {
-    Action.TURN: "turned so that both flat faces take up the same by the lift",
-    Action.SALT_FACE: "salt for the upper face until the next turn, or the lift",
-    Action.COAT: "coats that make up the style's dose together",
-}
-_EVENTS = {Event.IN: "in", Event.TURNED: "turned", Event.SALTED: "salted", Event.OUT: "out"}
 
 
 def fact(label: str, words: str, width: int, role: Role = Role.PLAIN) -> list[Line]:
@@ -66,83 +61,6 @@ def alarm_detail(alarm: Alarm, now: float, zone: ZoneInfo, width: int) -> list[L
         *fact("who else", told.others, width),
         *fact("likely causes", told.causes, width),
     ]
-
-
-def group_detail(
-    group: Group, now: float, zone: ZoneInfo, display: Display, width: int
-) -> list[Line]:
-    """What is left to do with some wheels, what it rests on, and what was done."""
-    wheel, solved = group.wheel, group.countdown
-    each = " each" if len(group.numbers) > 1 else ""
-    lines = [
-        *fact("wheels", number_words(group.numbers), width, Role.STRONG),
-        *fact("make", f"{wheel.style.name}{f', lot {wheel.lot}' if wheel.lot else ''}", width),
-        *fact("size", f"{display.mass(wheel.weight)}{each}, {display.shape(wheel.shape)}", width),
-        *fact("place", f"{wheel.place}, {wheel.standing}", width),
-    ]
-    if solved is None:
-        return [
-            *lines,
-            *fact("countdown", PENDING, width),
-            *_past(wheel, now, zone, display, width),
-        ]
-    for index, step in enumerate(solved.steps):
-        words = f"{clock.moment(step.at.expected, now, zone)}: {step.action}"
-        words += f" {wording.until(step.at.expected, now)}" if index == 0 else ""
-        if step.grams is not None:
-            words += f", {display.dose(step.grams)} of salt{each}"
-        if step.at.high - step.at.low >= wording.MINUTE:
-            ends = (clock.moment(end, now, zone) for end in (step.at.low, step.at.high))
-            words += f" (earliest {', latest '.join(ends)})"
-        late = Role.ALERT if step.at.expected <= now else Role.PLAIN
-        lines += fact("to do" if index == 0 else "", words, width, late)
-    so_far = wording.ranged(solved.salt, display.salt)
-    if solved.in_moisture is not None:
-        so_far += f", {wording.ranged(solved.in_moisture, display.salt)} in its moisture"
-    return [
-        *lines,
-        *fact("moved", display.told(solved.shift), width, Role.CAUTION),
-        *fact("salt so far", f"{so_far}, as of {clock.moment(solved.solved_at, now, zone)}", width),
-        *fact("salt aimed at", wording.ranged(solved.target, display.salt), width),
-        *_at_lift(solved, display, width),
-        *fact("rests on", display.told(solved.reason), width),
-        *fact("caution", solved.caution, width, Role.CAUTION),
-        *fact("meant so", _meant(solved), width),
-        *_past(wheel, now, zone, display, width),
-    ]
-
-
-def _at_lift(solved: Countdown, display: Display, width: int) -> list[Line]:
-    """What the wheel will be if it is lifted when expected."""
-    content = solved.at_lift
-    if content is None:
-        return []
-    salt, moist = (wording.ranged(s, display.salt) for s in (content.salt, content.in_moisture))
-    return [
-        *fact("when lifted", f"{salt} salt, {moist} in its moisture", width),
-        *fact("", f"weighing {wording.ranged(content.weight, display.to_weigh)}", width),
-    ]
-
-
-def _meant(solved: Countdown) -> str:
-    """Why its steps come when they do."""
-    actions = dict.fromkeys(step.action for step in solved.steps)
-    return "; ".join(_MEANT[action] for action in actions if action in _MEANT)
-
-
-def _past(wheel: Wheel, now: float, zone: ZoneInfo, display: Display, width: int) -> list[Line]:
-    lines: list[Line] = []
-    for index, happening in enumerate(reversed(wheel.history)):
-        words = f"{clock.moment(happening.at, now, zone)}: {_happened(happening, display)}"
-        lines += fact("" if index else "done", words, width)
-    return lines
-
-
-def _happened(happening: Happening, display: Display) -> str:
-    words = _EVENTS[happening.event]
-    if happening.event is Event.SALTED:
-        return f"{words}, {display.mass(happening.grams)}"
-    return f"{words}, {happening.place}" if happening.event is not Event.TURNED else words
 
 
 def place_detail(

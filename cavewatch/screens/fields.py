@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, NamedTuple
 
 from cavewatch.core.errors import CavewatchError
 
@@ -12,6 +12,15 @@ Values = Mapping[str, Any]
 
 class EntryError(CavewatchError):
     """Something that cannot be entered, or not as typed."""
+
+
+class When(NamedTuple):
+    """When something happened."""
+
+    at: float
+    """[s since 1970 UTC]"""
+    typed: bool
+    """Typed by the clock on the wall, so that it stays when the machine's clock is set."""
 
 
 class _NeededError(Exception):

@@ -9,21 +9,38 @@ from cavewatch.core.urgent import calling, urgent
 from cavewatch.screens.desk import ReplayControls
 from cavewatch.screens.gauge import progress
 from cavewatch.screens.lines import Line, Part, Role, clean, cut, spread, width_of, wrap
-from cavewatch.screens.plan import NARROW
+from cavewatch.screens.plan import NARROW, WIDE
 from cavewatch.units import Display
 
+_OFFER: Line = (Part("  u", Role.STRONG), Part(" takes it back", Role.FAINT))
+OFFER_CELLS = width_of(_OFFER)
+_PERCENT = 5
+"""Cells of the progress in figures."""
 
-def head_lines(title: str, notice: str, now: float, zone: ZoneInfo, width: int) -> tuple[Line, ...]:
-    """Title, notice and time; on narrow screens the notice stands below them."""
+
+def head_lines(
+    title: str, page: str, notice: str, now: float, zone: ZoneInfo, width: int
+) -> tuple[Line, ...]:
+    """The dairy, the page and the time; then what is wrong with the works, if anything is.
+
+    A notice shares the first line where it fits whole.
+    """
     time = Part(f"{clock.local(now, zone):{'%H:%M' if width < NARROW else '%a %d %b %H:%M'}}")
-    name = Part(clean(title), Role.FAINT)
-    if not notice or width < NARROW:
-        below = wrap(clean(notice), width)[:2]
-        return spread((name,), (time,), width), *((Part(text, Role.CAUTION),) for text in below)
+    name: Line = (Part(clean(title), Role.FAINT),)
+    if page:
+        name = (Part(clean(page), Role.STRONG),)
+        if width >= NARROW:
+            name = Part(f"{clean(title)} · ", Role.FAINT), *name
+    if not notice:
+        return (spread(name, (time,), width),)
     told = Part(clean(notice), Role.CAUTION)
-    left = width - width_of((told, time)) - 4
-    short = Part(f"{cut(name.text, max(left, 8))}  ", name.role)
-    return (spread((short, told), (time,), width),)
+    if width_of((*name, told, time)) + 4 <= width:
+        return (spread((*name, Part("  "), told), (time,), width),)
+    texts = wrap(told.text, width)
+    most = 3 if width < NARROW else 2
+    if len(texts) > most:
+        texts = [*texts[: most - 1], cut(" ".join(texts[most - 1 :]), width)]
+    return spread(name, (time,), width), *((Part(text, told.role),) for text in texts)
 
 
 def urgent_lines(
@@ -52,18 +69,43 @@ def urgent_lines(
     return tuple((Part(text, role),) for text in texts)
 
 
-def replay_line(controls: ReplayControls, skipping: bool, width: int) -> Line:
-    """Speed, state and progress of a replay; its handles are left alone while it skips."""
+def keys_line(keys: Line, said: Part | None, offered: bool, width: int) -> Line:
+    """The keys, or in their place what was said; how to take back what was just entered."""
+    offer = _OFFER if offered else ()
+    room = width - width_of(offer)
+    left = keys if said is None else (Part(cut(clean(said.text), room - 1), said.role),)
+    return spread(left, offer, width) if offered else left
+
+
+def replay_line(controls: ReplayControls, skipping: str, width: int) -> Line:
+    """Speed, state and progress of a replay; or where it skips to."""
+    bar = progress(controls.progress, _bar_cells(width))
+    right = (*bar, Part(f" {controls.progress:4.0%}", Role.FAINT))
     if skipping:
-        return Part("replay ", Role.FAINT), Part("looking for the next alarm")
+        where = "replay " if width < NARROW else f"replay, on the way {skipping}  "
+        return spread((Part(where, Role.FAINT), Part("esc stops", Role.STRONG)), right, width)
     if controls.finished:
         state = "at the end of the log"
     else:
         state = "running" if controls.running else "paused"
-    left = (
+    left: Line = (
         Part("replay ", Role.FAINT),
         Part(f"×{controls.speed:g} ", Role.STRONG),
         Part(state, Role.PLAIN if controls.running else Role.CAUTION),
     )
-    bar = progress(controls.progress, 8 if width < NARROW else 20)
-    return spread(left, (*bar, Part(f" {controls.progress:4.0%}", Role.FAINT)), width)
+    if width >= NARROW:
+        left = *left, Part("  nothing entered is kept", Role.FAINT)
+    return spread(left, right, width)
+
+
+def time_at(controls: ReplayControls, width: int, x: int) -> float | None:
+    """The time of the log under a cell of the replay's line; None beside the bar."""
+    cells = _bar_cells(width)
+    x -= width - cells - _PERCENT
+    if not 0 <= x < cells:
+        return None
+    return controls.start + (x + 0.5) / cells * (controls.end - controls.start)
+
+
+def _bar_cells(width: int) -> int:
+    return 8 if width < NARROW else 20 if width < WIDE else 40

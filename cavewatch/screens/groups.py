@@ -17,6 +17,7 @@ from cavewatch.screens.plan import NARROW, WIDE
 from cavewatch.units import Display
 
 PENDING = "being worked out"
+IN_SALT = (Standing.IN_BRINE, Standing.IN_DRY_SALT)
 _WHEN, _WHEN_NARROW = 18, 17
 """Cells of the longest usual countdown, 'turn in 9 min 40', and for narrow screens."""
 
@@ -61,7 +62,7 @@ def groups_of(dairy: Dairy) -> tuple[Group, ...]:
     """All wheels in salt, grouped, the next action first; those without a countdown last."""
     found: list[Group] = []
     for number, wheel in sorted(dairy.wheels.items()):
-        if wheel.standing not in (Standing.IN_BRINE, Standing.IN_DRY_SALT):
+        if wheel.standing not in IN_SALT:
             continue
         solved = None if number in dairy.pending else dairy.countdowns.get(number)
         for index, group in enumerate(found):

@@ -4,6 +4,7 @@ A line is a tuple of parts; nothing in it is ever read as markup, and `clean`
 keeps out what a terminal could obey.
 """
 
+from collections.abc import Iterable
 from enum import StrEnum
 from typing import NamedTuple
 
@@ -42,6 +43,8 @@ class Item(NamedTuple):
     key: str
     """What tells it from the others, from one picture to the next."""
     lines: tuple[Line, ...]
+    above: int = 0
+    """How many of the lines head the item and those that follow, such as with their day."""
 
 
 LONGEST = 2000
@@ -58,7 +61,7 @@ def text_of(line: Line) -> str:
     return "".join(part.text for part in line)
 
 
-def width_of(line: Line) -> int:
+def width_of(line: Iterable[Part]) -> int:
     """Cells that the line takes."""
     return sum(cell_len(part.text) for part in line)
 

@@ -1,11 +1,16 @@
 """The form for new wheels."""
 
+from collections.abc import Mapping
+from dataclasses import replace
+from types import MappingProxyType
+
 from cavewatch import clock, units
 from cavewatch.core import journal
 from cavewatch.core.countdown import Span
 from cavewatch.core.dairy import Dairy
 from cavewatch.core.journal import Act
 from cavewatch.core.place import PlaceKind
+from cavewatch.core.record import open_lot
 from cavewatch.core.shape import Shape
 from cavewatch.core.style import Method
 from cavewatch.core.urgent import wheel_words
@@ -19,33 +24,31 @@ MOST_WHEELS = 500
 LIGHTEST, HEAVIEST = 0.6, 1.6
 """Paste outside of this is a slip in weight or size, not a cheese [g/cm3]. Judgement:
 the style book's densities lie between 1.0 and 1.2; open and irregular wheels measure less."""
+NOTHING_KNOWN: Mapping[str, str] = MappingProxyType({})
 _USUAL, _NOW, _BEFORE, _FLOATS, _HELD = "usual", "now", "before", "floats", "held"
 
 
-def new_wheels(desk: Desk, dairy: Dairy, target: Target) -> Sheet:
-    """A make: its style, number, weight, size, salting and place."""
-    if not desk.styles:
-        raise EntryError("the style book is empty, so there is nothing to make")
-    styles = sorted(desk.styles.values(), key=lambda style: style.name)
-    fields = (
-        Field(
-            "style",
-            "style",
-            lambda text, _: text,
-            lambda style, _: desk.styles[style].family,
-            styles[0].id,
-            tuple((style.name, style.id) for style in styles),
-        ),
-        _count(desk),
+def new_wheels(
+    desk: Desk, dairy: Dairy, target: Target, known: Mapping[str, str] = NOTHING_KNOWN
+) -> Sheet:
+    """A make: its style, number, weight, size, salting and place.
+
+    What is known already stands in its field, by the name of the field.
+    """
+    fields: tuple[Field, ...] = (
+        style_field(desk),
+        count_field(desk),
         _weight(desk),
-        _size(desk),
-        *_salting(desk),
+        size_field(desk),
+        method_field(desk),
+        *_salting(),
         _temperature(desk),
         _place(desk, dairy, target),
         _made(desk, dairy),
-        text_field("lot", "lot"),
+        replace(text_field("lot", "lot"), initial=open_lot(desk.entries())),
         *signed(desk, dairy),
     )
+    fields = tuple(replace(field, initial=known.get(field.name, field.initial)) for field in fields)
     return Sheet("New wheels", fields, lambda v: _act(desk, v))
 
 
@@ -68,7 +71,24 @@ def _act(desk: Desk, v: Values) -> Act:
     )
 
 
-def _count(desk: Desk) -> Field:
+def style_field(desk: Desk) -> Field:
+    """One of the style book."""
+    if not desk.styles:
+        raise EntryError("the style book is empty, so there is nothing to make")
+    styles = sorted(desk.styles.values(), key=lambda style: (not style.made_here, style.name))
+    return Field(
+        "style",
+        "style",
+        lambda text, _: text,
+        lambda style, _: desk.styles[style].family,
+        styles[0].id,
+        tuple((each.name, each.id) for each in styles),
+    )
+
+
+def count_field(desk: Desk) -> Field:
+    """How many wheels."""
+
     def echo(count: int, _: Values) -> str:
         first = desk.next_wheel()
         return wheel_words(range(first, first + count))
@@ -80,7 +100,8 @@ def _weight(desk: Desk) -> Field:
     def echo(grams: float, v: Values) -> str:
         usual = desk.styles[v["style"]].weight
         mass = desk.display.mass
-        return f"{mass(grams)} each; usual is {mass(usual.low)} to {mass(usual.high)}"
+        each = desk.display.to_weigh(grams)
+        return f"{each} each; usual is {mass(usual.low)} to {mass(usual.high)}"
 
     return Field(
         "weight",
@@ -91,7 +112,9 @@ def _weight(desk: Desk) -> Field:
     )
 
 
-def _size(desk: Desk) -> Field:
+def size_field(desk: Desk) -> Field:
+    """The size of a wheel that has the `weight` above."""
+
     def read(text: str, v: Values) -> Shape | None:
         if not text.strip():
             return None
@@ -115,7 +138,9 @@ def _size(desk: Desk) -> Field:
     return Field("size", "size", read, echo, hint="usual, or 7 x 3 in")
 
 
-def _salting(desk: Desk) -> tuple[Field, Field, Field]:
+def method_field(desk: Desk) -> Field:
+    """How they are salted; as usual for the style above, or otherwise."""
+
     def method(text: str, v: Values) -> Method:
         allowed = desk.styles[v["style"]].methods
         chosen = allowed[0] if text == _USUAL else Method(text)
@@ -123,23 +148,23 @@ def _salting(desk: Desk) -> tuple[Field, Field, Field]:
             raise EntryError(f"this style is salted by {' or '.join(allowed)}, not by {chosen}")
         return chosen
 
+    return Field(
+        "method",
+        "salted by",
+        method,
+        lambda chosen, _: f"{chosen.value}",
+        _USUAL,
+        (("as usual", _USUAL), *((method.value, method.value) for method in Method)),
+    )
+
+
+def _salting() -> tuple[Field, Field]:
     def salted_echo(done: bool, v: Values) -> str:
         if done or v["method"] is Method.MILLED:
             return "no countdown"
         return "the countdown starts"
 
     return (
-        Field(
-            "method",
-            "salted by",
-            method,
-            lambda chosen, _: f"{chosen.value}",
-            _USUAL,
-            (
-                ("as usual", _USUAL),
-                *((method.value, method.value) for method in Method),
-            ),
-        ),
         Field(
             "salted",
             "salting",
@@ -192,13 +217,13 @@ def _place(desk: Desk, dairy: Dairy, target: Target) -> Field:
         "place",
         "place",
         read,
-        lambda name, v: _room(desk, dairy, name, v) or kinds[name].value,
+        lambda name, v: room_words(desk, dairy, name, v) or kinds[name].value,
         initial,
         tuple((name, name) for name in kinds),
     )
 
 
-def _room(desk: Desk, dairy: Dairy, place: str, v: Values) -> str:
+def room_words(desk: Desk, dairy: Dairy, place: str, v: Values) -> str:
     """What a tub can still take; empty where that cannot be told."""
     life = next(view.life for view in dairy.places if view.place.name == place)
     style = desk.styles[v["style"]]

@@ -9,16 +9,16 @@ from textual.command import DiscoveryHit, Hit, Hits, Provider
 from cavewatch.screens.commands import Command, commands
 
 if TYPE_CHECKING:
-    from cavewatch.screens.home import HomeScreen
+    from cavewatch.screens.page import Page
 
 
 class CommandProvider(Provider):
     """Finds a command by its help."""
 
     def _commands(self) -> Iterator[tuple[Command, partial[None]]]:
-        home = cast("HomeScreen", self.screen)
-        for command in commands(home.desk.replay is not None):
-            yield command, partial(home.action_give, command.key)
+        page = cast("Page", self.screen)
+        for command in commands(page.where, page.replayed):
+            yield command, partial(page.action_give, command.key)
 
     async def discover(self) -> Hits:
         """All of them, before anything is typed."""

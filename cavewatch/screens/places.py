@@ -5,8 +5,9 @@ from collections.abc import Mapping
 from cavewatch.core.dairy import ChannelView, PlaceView
 from cavewatch.core.place import PlaceKind
 from cavewatch.core.reading import Channel, Quantity
+from cavewatch.core.series import Values
 from cavewatch.screens import wording
-from cavewatch.screens.chart import Values, trend
+from cavewatch.screens.chart import trend
 from cavewatch.screens.gauge import gauge
 from cavewatch.screens.lines import Line, Part, Role, cell, clean, fit, pad, spread
 from cavewatch.screens.plan import NARROW, WIDE

@@ -36,7 +36,7 @@ def plan(width: int, height: int, channels: Sequence[int], groups: int, alarms: 
     """Share out the rows of a screen.
 
     Args:
-        width: of the screen [cells].
+        width: of a line [cells].
         height: left for alarms, places and groups with their headings [cells].
         channels: number of channels of each place.
         groups: number of groups of wheels.

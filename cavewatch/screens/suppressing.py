@@ -14,7 +14,7 @@ def shelving(desk: Desk, dairy: Dairy, alarm: Alarm) -> Sheet:
     return Sheet(
         f"Shelve: {alarm.explanation.what}",
         (_lasting(desk, "2 h"), text_field("why", "why"), *signed(desk, dairy)),
-        lambda v: answers.shelve(alarm.key, v["when"], v["lasting"], v["why"]),
+        lambda v: answers.shelve(alarm.key, v["when"].at, v["lasting"], v["why"]),
     )
 
 
@@ -42,7 +42,7 @@ def suspending(desk: Desk, dairy: Dairy, place: str) -> Sheet:
     return Sheet(
         "Suppress the alarms of a place",
         (where, _lasting(desk, "30 min"), why, *signed(desk, dairy)),
-        lambda v: answers.suppress(v["place"], v["when"], v["lasting"], v["why"]),
+        lambda v: answers.suppress(v["place"], v["when"].at, v["lasting"], v["why"]),
     )
 
 

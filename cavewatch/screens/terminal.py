@@ -1,5 +1,6 @@
 """Manners towards the terminal: what it can show, and whether it is still there."""
 
+import locale
 import os
 import sys
 import termios
@@ -17,14 +18,28 @@ HUNG_UP = 129
 
 
 def shows_ascii_only() -> bool:
-    """True if signs beyond ASCII cannot be shown; Textual paints on the error output."""
-    stream = sys.__stderr__
-    return needs_ascii(None if stream is None else stream.encoding, os.environ.get("TERM", ""))
+    """True if signs beyond ASCII cannot be shown; Textual paints on the error output.
+
+    The locale is asked as well, because Python writes UTF-8 in the locale C, whatever the
+    terminal takes.
+    """
+    stream, term = sys.__stderr__, os.environ.get("TERM", "")
+    encodings = (None if stream is None else stream.encoding, locale.getencoding())
+    return any(needs_ascii(encoding, term) for encoding in encodings)
 
 
 def no_color() -> bool:
     """True if the maker asked for no colour (https://no-color.org)."""
     return "NO_COLOR" in os.environ
+
+
+def is_light() -> bool:
+    """True if the terminal says that its ground is light, as few do.
+
+    COLORFGBG holds the numbers of its colours, the ground last: 7 and 15 are
+    light (a convention of several terminals; from memory).
+    """
+    return os.environ.get("COLORFGBG", "").rpartition(";")[2] in ("7", "15")
 
 
 def is_gone() -> bool:

@@ -1,4 +1,4 @@
-"""The look: two themes that give the same roles their colours.
+"""The look: three themes that give the same roles their colours.
 
 On a normal day all is grey on grey, so that an abnormal value is the only
 bright thing. In 16 colours, and without any, bold and reverse do that work;
@@ -11,8 +11,8 @@ from textual.color import Color
 from textual.filter import LineFilter
 from textual.theme import Theme
 
-CELLAR = Theme(
-    name="cellar",
+DARK = Theme(
+    name="dark",
     primary="#8f9a9c",
     secondary="#6f797b",
     accent="#c9c4b8",
@@ -24,7 +24,7 @@ CELLAR = Theme(
     surface="#212425",
     panel="#2a2e2f",
     variables={
-        "faint": "#7d827f",
+        "faint": "#898e8b",
         "strong": "#d8d6cd",
         "caution": "#d2b47c",
         "alert": "#ffb454",
@@ -38,7 +38,7 @@ CELLAR = Theme(
         "border-blurred": "#3a4041",
         "input-cursor-background": "#d8d6cd",
         "input-cursor-foreground": "#191b1c",
-        "input-selection-background": "#4a5254",
+        "input-selection-background": "#40484a",
         "block-cursor-background": "#3a4345",
         "block-cursor-foreground": "#e6e4da",
         "block-cursor-text-style": "none",
@@ -46,10 +46,48 @@ CELLAR = Theme(
         "scrollbar-background": "#212425",
     },
 )
-"""For terminals with 256 colours or more."""
+"""For 256 colours or more on a dark ground."""
+
+LIGHT = Theme(
+    name="light",
+    dark=False,
+    primary="#5b6466",
+    secondary="#7b8486",
+    accent="#4a463c",
+    warning="#7a5200",
+    error="#a33c00",
+    success="#5b6466",
+    foreground="#3b3f40",
+    background="#f4f3ee",
+    surface="#eceae3",
+    panel="#e0ded6",
+    variables={
+        "faint": "#62686a",
+        "strong": "#15181a",
+        "caution": "#786040",
+        "alert": "#951a00",
+        "selected": "#cfd6d6",
+        "faint-style": "none",
+        "strong-style": "none",
+        "caution-style": "none",
+        "alert-style": "bold",
+        "focus-style": "none",
+        "border": "#7b8486",
+        "border-blurred": "#b9bcb8",
+        "input-cursor-background": "#15181a",
+        "input-cursor-foreground": "#f4f3ee",
+        "input-selection-background": "#c2cbcb",
+        "block-cursor-background": "#cfd6d6",
+        "block-cursor-foreground": "#15181a",
+        "block-cursor-text-style": "none",
+        "scrollbar": "#b0b5b3",
+        "scrollbar-background": "#eceae3",
+    },
+)
+"""For 256 colours or more on a light ground."""
 
 SIXTEEN = Theme(
-    name="sixteen",
+    name="16 colours",
     ansi=True,
     primary="ansi_default",
     secondary="ansi_default",
@@ -114,15 +152,18 @@ def _on_white(style: Style | None) -> bool:
     return style is not None and style.bgcolor is not None and style.bgcolor.name == "white"
 
 
-ROLES = dict(CELLAR.variables)
+ROLES = dict(DARK.variables)
 """Defaults of the variables that the stylesheet uses."""
 
 
-def theme_for(color_system: str | None, no_color: bool) -> Theme:
-    """The theme that a terminal with these abilities can show.
+def offered(color_system: str | None, no_color: bool, light: bool) -> tuple[Theme, ...]:
+    """The themes that a terminal with these abilities can show, the one to begin with first.
 
     Args:
         color_system: as rich names it: 'truecolor', '256', 'standard', None for none.
         no_color: True if the maker asked for no colour (https://no-color.org).
+        light: True if its ground is light.
     """
-    return CELLAR if color_system in ("truecolor", "256") and not no_color else SIXTEEN
+    if no_color or color_system not in ("truecolor", "256"):
+        return (SIXTEEN,)
+    return (LIGHT, SIXTEEN, DARK) if light else (DARK, LIGHT, SIXTEEN)

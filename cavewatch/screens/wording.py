@@ -42,16 +42,16 @@ def until(at: float, now: float) -> str:
     """'in 3 h 10', 'in 9 min 40', 'now', 'late 12 min'."""
     left = at - now
     if left <= -MINUTE:
-        return f"late {_short(-left)}"
+        return f"late {length(-left)}"
     if left < 1:
         return "now"
     if left < FINE:
         minutes, seconds = divmod(int(left), 60)
         return f"in {minutes} min {seconds:02d}" if minutes else f"in {seconds} s"
-    return f"in {_short(left)}"
+    return f"in {length(left)}"
 
 
-def _short(seconds: float) -> str:
+def length(seconds: float) -> str:
     """A length of time, whole minutes only."""
     words = clock.duration(seconds - seconds % MINUTE)
     return words.removesuffix(" min") if " h " in words else words
@@ -90,7 +90,7 @@ def ranged(span: Span, show: Callable[[float], str]) -> str:
 
 def moved(shift: float) -> str:
     """By how much a lift has moved: '1 h 40 later'."""
-    return f"{_short(abs(shift))} {'later' if shift > 0 else 'sooner'}"
+    return f"{length(abs(shift))} {'later' if shift > 0 else 'sooner'}"
 
 
 def _end(end: float, expected: float, now: float, zone: ZoneInfo) -> str:
@@ -187,6 +187,27 @@ def _found(act: journal.Assayed | journal.Weighed, display: Display) -> str:
     return f"weighed: {display.mass(act.grams)}" + (" each" if len(act.wheels) > 1 else "")
 
 
+def _make(act: journal.Made | journal.Milk | journal.Acidity, display: Display) -> str:
+    """What is said of a make: 'make of wheels 14–19: raw milk, 100 L'."""
+    if isinstance(act, journal.Made):
+        return f"new {wheel_words(act.wheels)} in {act.place}"
+    about = wheel_words(act.wheels) if act.wheels else f"lot {act.lot}"
+    if isinstance(act, journal.Acidity):
+        return f"make of {about}: pH {act.ph:.2f} of the {act.where}"
+    return f"make of {about}: {milk_words(act, display)}"
+
+
+def milk_words(act: journal.Milk, display: Display) -> str:
+    """'raw milk, 100 L, north farm'."""
+    volume = "" if act.litres is None else display.volume(act.litres)
+    return ", ".join(filter(None, (f"{act.treatment} milk", volume, act.source, act.heat)))
+
+
+def action_words(act: journal.Corrected) -> str:
+    """What was done about an alarm: 'product: moved to the upper cave; cause: door shut'."""
+    return f"product: {act.product}" + (f"; cause: {act.cause}" if act.cause else "")
+
+
 def _tested(act: journal.BrineMeasured, display: Display) -> Iterator[str]:
     """What a test of a brine found."""
     if act.strength is not None:
@@ -216,8 +237,10 @@ def _moved(act: journal.Tended, display: Display) -> Iterator[str]:
             yield f"{display.mass(grams)} of {what}"
 
 
-def _answered(act: journal.Answer | journal.Voided) -> str:
-    """What was done with an alarm, with all of a place, or with an entry."""
+def _answered(act: journal.Answer | journal.Corrected | journal.Voided) -> str:
+    """What was done with an alarm, about it, with all of a place, or with an entry."""
+    if isinstance(act, journal.Corrected):
+        return f"corrective action for {act.alarm}: {action_words(act)}"
     if isinstance(act, journal.Voided):
         return f"voided entry {act.entry}"
     about = f"alarms of {act.place}" if isinstance(act, journal.Suppressed) else act.alarm
@@ -227,8 +250,8 @@ def _answered(act: journal.Answer | journal.Voided) -> str:
 def act_words(act: journal.Act, display: Display) -> str:
     """What an entry says: 'turned wheels 14–19'."""
     match act:
-        case journal.Made():
-            return f"new {wheel_words(act.wheels)} in {act.place}"
+        case journal.Made() | journal.Milk() | journal.Acidity():
+            return _make(act, display)
         case journal.Turned() | journal.Washed():
             done = "turned" if isinstance(act, journal.Turned) else WASHED[act.how]
             return f"{done} {wheel_words(act.wheels)}"

@@ -7,7 +7,7 @@ import pytest
 
 from cavewatch.core.alarms.table import State
 from cavewatch.screens import DashboardApp
-from cavewatch.screens.home import HomeScreen
+from cavewatch.screens.pages.home import HomePage
 
 
 @pytest.fixture
@@ -26,12 +26,12 @@ async def rung(
     app = DashboardApp(desk, ascii_only=False, bell=bell)
     found = []
     async with app.run_test():
-        home = app.screen
-        assert isinstance(home, HomeScreen)
+        assert isinstance(app.screen, HomePage)
+        app.tick()
         for state in states:
             desk.alarms = [] if state is State.NORM else [replace(scene.TOO_DRY, state=state)]
             desk._new = True
-            home._tick()
+            app.tick()
             found.append(len(bells))
     return found
 
@@ -56,9 +56,8 @@ async def test_what_calls_when_the_dashboard_opens_is_seen_and_does_not_ring(
 ) -> None:
     app = DashboardApp(scene.busy(), ascii_only=False, bell=True)
     async with app.run_test():
-        assert isinstance(app.screen, HomeScreen)
-        app.screen._tick()
-        assert any(alarm.state is State.UNACK for alarm in app.screen.painter.dairy.alarms)
+        app.tick()
+        assert any(alarm.state is State.UNACK for alarm in app.viewer.dairy.alarms)
         assert not bells
 
 

@@ -4,7 +4,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from cavewatch.core.reading import Quantity
-from cavewatch.screens.chart import bins_before, chart, scale, trend
+from cavewatch.screens.chart import chart, scale, trend
 
 VALUES = st.lists(st.none() | st.floats(-40, 80), min_size=1, max_size=50)
 
@@ -40,13 +40,3 @@ def test_a_chart_has_the_size_asked_for(values: list[float | None], rows: int) -
     lines = chart(values, *span, rows=rows)
     assert [len(line) for line in lines] == [(len(values) + 1) // 2] * rows
     assert all(c == " " or "\u2800" < c <= "\u28ff" for line in lines for c in line)
-
-
-@given(st.floats(0, 4e9), st.sampled_from([60.0, 1800.0, 3600.0]), st.integers(1, 48))
-def test_bins_start_at_multiples_of_their_length_and_hold_the_present(
-    now: float, length: float, bins: int
-) -> None:
-    since, until = bins_before(now, length, bins)
-    assert since % length == 0
-    assert until - length <= now < until
-    assert until - since == bins * length

@@ -1,6 +1,5 @@
 """What opens behind a line, as text."""
 
-from dataclasses import replace
 from types import SimpleNamespace
 from typing import Any
 from zoneinfo import ZoneInfo
@@ -12,15 +11,11 @@ from cavewatch.core.journal import (
     BrineMeasured,
     Clarity,
     Lifted,
-    Salted,
     SensorChecked,
-    Turned,
 )
 from cavewatch.core.reading import Channel, Reading, SignalStatus
-from cavewatch.screens.details import alarm_detail, fact, group_detail, place_detail
-from cavewatch.screens.groups import groups_of
+from cavewatch.screens.details import alarm_detail, fact, place_detail
 from cavewatch.screens.lines import Line, Role, text_of, width_of
-from cavewatch.units import Display
 
 UTC = ZoneInfo("UTC")
 
@@ -43,49 +38,6 @@ def test_an_alarm_explains_itself(scene: SimpleNamespace) -> None:
 def test_the_time_to_respond_may_have_passed(scene: SimpleNamespace) -> None:
     late = texts(alarm_detail(scene.TOO_DRY, scene.NOW + 3 * 3600, UTC, 77))
     assert late[3] == "respond       within 4 h; that time passed 1 h 00 min ago"
-
-
-def test_a_group_shows_what_is_to_do_what_it_rests_on_and_what_was_done(
-    scene: SimpleNamespace,
-) -> None:
-    desk = scene.quiet()
-    numbers = (14, 15, 16, 17)
-    desk.append(Turned(numbers), scene.NOW - 3600, "MK")
-    desk.append(Salted(numbers, 9.0), scene.NOW - 3540, "MK")
-    desk.solve()
-    desk.countdowns = {
-        n: replace(scene.later(c), caution="warm brine") for n, c in desk.countdowns.items()
-    }
-    group = groups_of(desk.picture())[0]
-    assert texts(group_detail(group, scene.NOW, UTC, Display(), 90)) == [
-        "wheels        14–17",
-        "make          Washed curd",
-        "size          2.3 kg each, 17.6 x 8.8 cm",
-        "place         brine tub, in brine",
-        "to do         tomorrow 07:30: turn in 16 h 00",
-        "              tomorrow 07:30: salt face, 8.0 to 11 g of salt each",
-        "              Thu 19:30: lift (earliest Thu 17:00, latest Fri 00:20)",
-        "moved         lift 1 h 40 min later than planned: brine 18.9 % in the mean, not 20.1 %",
-        "salt so far   0.2 %, 0.5 % (0.4 to 0.6 %) in its moisture, as of 15:30",
-        "salt aimed at 1.6 % (1.4 to 1.9 %)",
-        "when lifted   1.6 % (1.3 to 1.9 %) salt, 4.1 % (3.2 to 5.2 %) in its moisture",
-        "              weighing 2.25 kg (2.23 to 2.27 kg)",
-        "rests on      brine at 20.1 % and 12.6 °C",
-        "caution       warm brine",
-        "meant so      turned so that both flat faces take up the same by the lift; salt for the",
-        "              upper face until the next turn, or the lift",
-        "done          14:31: salted, 9.0 g",
-        "              14:30: turned",
-        "              07:30: in, brine tub",
-    ]
-
-
-def test_a_pending_group_shows_what_is_known(scene: SimpleNamespace) -> None:
-    desk = scene.quiet()
-    desk.countdowns = {}
-    found = texts(group_detail(groups_of(desk.picture())[0], scene.NOW, UTC, Display(), 77))
-    assert "countdown     being worked out" in found
-    assert found[-1] == "done          07:30: in, brine tub"
 
 
 def place(desk: Any, name: str, width: int = 77) -> list[Line]:
@@ -176,7 +128,6 @@ def test_no_line_is_wider_than_its_frame(scene: SimpleNamespace, width: int) -> 
     desk = scene.busy()
     lines = [
         *alarm_detail(scene.TOO_DRY, scene.NOW, UTC, width),
-        *group_detail(groups_of(desk.picture())[0], scene.NOW, UTC, Display(), width),
         *place(desk, "lower cave", width),
     ]
     assert max(width_of(line) for line in lines) <= width

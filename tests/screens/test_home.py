@@ -1,4 +1,4 @@
-"""The dashboard itself, driven by keys and mouse over a dairy in memory."""
+"""The home page, driven by keys and mouse over a dairy in memory."""
 
 from dataclasses import replace
 from types import SimpleNamespace
@@ -11,9 +11,10 @@ from cavewatch.core import journal
 from cavewatch.core.alarms.table import State
 from cavewatch.core.errors import CavewatchError
 from cavewatch.core.place import Place, PlaceKind
-from cavewatch.screens.detail import Detail
 from cavewatch.screens.form import Form
-from cavewatch.screens.home import HomeScreen
+from cavewatch.screens.pages.alarms import AlarmsPage
+from cavewatch.screens.pages.home import HomePage
+from cavewatch.screens.pages.keys import KeysPage
 from cavewatch.screens.painted import ItemList, Lines
 
 
@@ -28,8 +29,7 @@ async def press(pilot: Any, *keys: str) -> None:
 
 async def tick(pilot: Any) -> None:
     """What the timer does once a second."""
-    home = next(screen for screen in pilot.app.screen_stack if isinstance(screen, HomeScreen))
-    home._tick()
+    pilot.app.tick()
     await pilot.pause()
 
 
@@ -58,7 +58,7 @@ async def test_all_that_matters_is_visible_without_scrolling(
         "salt 0.3–0.4 % of 1.6 %",
         "turn in 11 h 30",
         "out Fri 03:00, 00:30–07:50",
-        "? help",
+        "? all keys",
     ):
         assert words in found
     assert "salt 0.0 % of 1.6 %" in found.splitlines()[-2] or height == 40
@@ -81,7 +81,7 @@ async def test_a_small_screen_shows_the_urgent_line_the_places_and_the_next_acti
         "brine 20.1 %",
         "turn late 12 min",
         "turn in 11 h 30",
-        "? help",
+        "? all keys",
     ):
         assert words in found
 
@@ -134,7 +134,7 @@ async def test_without_colours_what_is_abnormal_is_reverse(
     for name, value in environment.items():
         monkeypatch.setenv(name, value)
     async with scene.dashboard(scene.busy()) as pilot:
-        assert pilot.app.theme == "sixteen"
+        assert pilot.app.theme == "16 colours"
         strips = pilot.app.screen.query_one("#urgent", Lines).render_lines(
             pilot.app.screen.query_one("#urgent").size.region
         )
@@ -221,11 +221,11 @@ async def test_each_command_appends_its_act(
     scene: SimpleNamespace, keys: tuple[str, ...], act: journal.Act
 ) -> None:
     desk = scene.busy()
-    before = len(desk.entries)
+    before = len(desk.kept)
     async with scene.dashboard(desk) as pilot:
         await press(pilot, *keys)
-        assert isinstance(pilot.app.screen, HomeScreen)
-    (entry,) = desk.entries[before:]
+        assert isinstance(pilot.app.screen, HomePage)
+    (entry,) = desk.kept[before:]
     assert (entry.act, entry.at, entry.by) == (act, scene.NOW, "MK")
 
 
@@ -235,7 +235,7 @@ async def test_new_wheels_are_entered_by_typing(scene: SimpleNamespace) -> None:
         await press(pilot, "n", *"5 lb", "enter")
         assert "Written: new wheel 27 in brine tub" in text(scene, pilot)
         assert "being worked out" in text(scene, pilot)
-    made: Any = desk.entries[-1].act
+    made: Any = desk.kept[-1].act
     assert (made.wheels, made.style) == ((27,), "alpine")
     assert made.weight == pytest.approx(2268, abs=0.1)
 
@@ -244,14 +244,14 @@ async def test_an_impossible_weight_is_told_as_it_is_typed_and_not_written(
     scene: SimpleNamespace,
 ) -> None:
     desk = scene.busy()
-    before = len(desk.entries)
+    before = len(desk.kept)
     async with scene.dashboard(desk) as pilot:
         await press(pilot, "n", *"5 parsnips")
         assert "'5 parsnips' is not a weight" in text(scene, pilot)
         await press(pilot, "enter", "ctrl+s")
         assert isinstance(pilot.app.screen, Form)
         assert pilot.app.focused is pilot.app.screen.query_one("#weight", Input)
-    assert len(desk.entries) == before
+    assert len(desk.kept) == before
 
 
 async def test_confirmation_comes_only_after_the_entry_is_kept(scene: SimpleNamespace) -> None:
@@ -268,30 +268,14 @@ async def test_confirmation_comes_only_after_the_entry_is_kept(scene: SimpleName
 
 async def test_escape_and_the_cancel_button_write_nothing(scene: SimpleNamespace) -> None:
     desk = scene.busy()
-    before = len(desk.entries)
+    before = len(desk.kept)
     async with scene.dashboard(desk) as pilot:
         await press(pilot, "t", "escape")
         await press(pilot, "t")
         pilot.app.screen.query_one("#cancel", Button).press()
         await pilot.pause()
-        assert isinstance(pilot.app.screen, HomeScreen)
-    assert len(desk.entries) == before
-
-
-async def test_undo_voids_the_last_entry_made_here_and_then_the_one_before(
-    scene: SimpleNamespace,
-) -> None:
-    desk = scene.busy()
-    async with scene.dashboard(desk) as pilot:
-        await press(pilot, "u")
-        assert "nothing has been entered here" in text(scene, pilot)
-        await press(pilot, "t", "enter", "l", "enter")
-        turned, lifted = (entry.id for entry in desk.entries[-2:])
-        await press(pilot, "u")
-        assert f"Void entry {lifted}: lifted" in text(scene, pilot)
-        await press(pilot, "enter", "u", "enter")
-    voided = [e.act.entry for e in desk.entries if isinstance(e.act, journal.Voided)]
-    assert voided == [lifted, turned]
+        assert isinstance(pilot.app.screen, HomePage)
+    assert len(desk.kept) == before
 
 
 async def test_in_the_list_of_places_an_action_is_for_all_that_is_there(
@@ -300,7 +284,7 @@ async def test_in_the_list_of_places_an_action_is_for_all_that_is_there(
     desk = scene.busy()
     async with scene.dashboard(desk) as pilot:
         await press(pilot, "shift+tab", "end", "m", "enter")
-    assert desk.entries[-1].act == journal.Moved((5, 6, 7), "brine tub")
+    assert desk.kept[-1].act == journal.Moved((5, 6, 7), "brine tub")
 
 
 # Alarms
@@ -313,14 +297,14 @@ async def test_a_click_on_an_alarm_opens_its_explanation_and_a_key_acknowledges_
     async with scene.dashboard(desk) as pilot:
         await pilot.click("#alarms", offset=(20, 1))
         await pilot.pause()
-        assert isinstance(pilot.app.screen, Detail)
+        assert isinstance(pilot.app.screen, AlarmsPage)
         found = text(scene, pilot)
         for words in ("The rind cracks", "Door open", "Wet the floor", "within 4 h", "RTNUN"):
             assert (words in found) == (words != "RTNUN")
-        assert "upper cave humidity was silent" in found
-        await press(pilot, "a")
-        assert isinstance(pilot.app.screen, HomeScreen)
-    assert desk.entries[-1].act == journal.Acknowledged(scene.SILENT.key)
+        assert "what          upper cave humidity was silent" in found
+        await press(pilot, "a", "escape")
+        assert isinstance(pilot.app.screen, HomePage)
+    assert desk.kept[-1].act == journal.Acknowledged(scene.SILENT.key)
     assert {alarm.key: alarm.state for alarm in desk.alarms} == {
         scene.SILENT.key: State.NORM,
         scene.TOO_DRY.key: State.UNACK,
@@ -332,29 +316,27 @@ async def test_enter_opens_the_alarm_under_the_cursor(scene: SimpleNamespace) ->
         await press(pilot, "shift+tab", "shift+tab", "enter")
         assert "what          lower cave is too dry" in text(scene, pilot)
         await press(pilot, "escape")
-        assert isinstance(pilot.app.screen, HomeScreen)
+        assert isinstance(pilot.app.screen, HomePage)
 
 
 async def test_an_alarm_that_needs_nobody_cannot_be_acknowledged(scene: SimpleNamespace) -> None:
     desk = scene.busy()
     desk.alarms = [replace(scene.TOO_DRY, state=State.ACKED)]
-    before = len(desk.entries)
+    before = len(desk.kept)
     async with scene.dashboard(desk) as pilot:
         await press(pilot, "a")
         assert "there is no alarm here that waits to be acknowledged" in text(scene, pilot)
-    assert len(desk.entries) == before
+    assert len(desk.kept) == before
 
 
-async def test_an_open_explanation_says_when_the_alarm_is_over(scene: SimpleNamespace) -> None:
+async def test_the_page_of_alarms_says_when_none_stands_any_more(scene: SimpleNamespace) -> None:
     desk = scene.busy()
     async with scene.dashboard(desk) as pilot:
         await press(pilot, "shift+tab", "shift+tab", "enter")
         desk.alarms = []
         desk.read("lower cave.humidity", 91.0)
         await tick(pilot)
-        pilot.app.screen._show()
-        await pilot.pause()
-        assert "This is over" in text(scene, pilot)
+        assert "No alarm stands." in text(scene, pilot)
 
 
 async def test_the_cursor_stays_on_its_alarm_when_another_comes_before_it(
@@ -411,78 +393,6 @@ async def test_hostile_names_notes_and_alarms_reach_no_terminal_and_no_markup(
         assert pilot.app.is_running
 
 
-# Replay
-
-
-async def test_a_replay_has_its_bar_and_its_keys(scene: SimpleNamespace) -> None:
-    desk = scene.busy()
-    desk.replay = scene.FakeReplay()
-    desk.words = "replay: what you enter here is not kept"
-    async with scene.dashboard(desk) as pilot:
-        found = text(scene, pilot)
-        for words in ("replay: what you enter here is not kept", "×600 running", "42%", "pause"):
-            assert words in found
-        await press(pilot, "space")
-        assert "×600 paused" in text(scene, pilot)
-        await press(pilot, "space", "plus")
-        assert "×6000 running" in text(scene, pilot)
-        await press(pilot, "minus", "minus")
-        assert "×60 running" in text(scene, pilot)
-
-
-async def test_skipping_runs_in_a_thread_and_leaves_the_desk_alone_meanwhile(
-    scene: SimpleNamespace,
-) -> None:
-    from threading import Event, current_thread, main_thread
-
-    desk = scene.busy()
-    desk.replay = scene.FakeReplay()
-    asked, go, where = [], Event(), []
-
-    def slow() -> None:
-        where.append(current_thread() is main_thread())
-        go.wait(30)
-        desk.at += 3600
-        desk.replay.skipped += 1
-
-    desk.replay.next_alarm = slow
-    async with scene.dashboard(desk) as pilot:
-        await press(pilot, "x")
-        assert "looking for the next alarm" in text(scene, pilot)
-        desk.changed = lambda: bool(asked.append(1))
-        before = desk.drawn
-        await tick(pilot)
-        await press(pilot, "t", "enter")
-        assert (asked, desk.drawn, where) == ([], before, [False])
-        assert isinstance(pilot.app.screen, HomeScreen)
-        go.set()
-        await pilot.app.workers.wait_for_complete()
-        await pilot.pause()
-        assert desk.replay.skipped == 1
-        assert "16:30" in scene.shown(pilot.app)[0]
-
-
-async def test_a_skip_that_fails_is_told(scene: SimpleNamespace) -> None:
-    desk = scene.busy()
-    desk.replay = scene.FakeReplay()
-
-    def broken() -> None:
-        raise CavewatchError("line 7 of the log cannot be read")
-
-    desk.replay.next_alarm = broken
-    async with scene.dashboard(desk) as pilot:
-        await press(pilot, "x")
-        await pilot.pause()
-        assert "line 7 of the log cannot be read" in text(scene, pilot)
-
-
-async def test_replay_keys_do_nothing_when_live(scene: SimpleNamespace) -> None:
-    async with scene.dashboard(scene.busy()) as pilot:
-        await press(pilot, "space", "plus", "minus", "x")
-        assert isinstance(pilot.app.screen, HomeScreen)
-        assert "replay" not in text(scene, pilot)
-
-
 # Around
 
 
@@ -495,29 +405,34 @@ async def test_a_picture_that_cannot_be_read_is_told_and_the_dashboard_lives(
         def broken() -> bool:
             raise CavewatchError("the store cannot be read")
 
-        desk.changed = broken
+        works, desk.changed = desk.changed, broken
         await tick(pilot)
-        assert "the store cannot be read" in text(scene, pilot)
+        await tick(pilot)
+        assert "the store cannot be read" in scene.shown(pilot.app)[0]
+        desk.changed = works
+        await tick(pilot)
+        assert "the store cannot be read" not in text(scene, pilot)
 
 
-async def test_the_help_lists_the_keys_and_the_palette_finds_commands(
+async def test_the_page_of_keys_lists_them_and_the_palette_finds_commands(
     scene: SimpleNamespace,
 ) -> None:
     async with scene.dashboard(scene.busy(), 80, 40) as pilot:
         await press(pilot, "question_mark")
-        assert "Void the last entry made on this dashboard" in text(scene, pilot)
+        assert isinstance(pilot.app.screen, KeysPage)
+        assert "Take back what was just entered" in text(scene, pilot)
         await press(pilot, "escape", "ctrl+p", *"turned")
         await pilot.app.workers.wait_for_complete()
-        await press(pilot, "down", "enter")
+        await press(pilot, "enter")
         assert isinstance(pilot.app.screen, Form)
 
 
 async def test_a_click_on_a_key_gives_its_command(scene: SimpleNamespace) -> None:
     async with scene.dashboard(scene.busy()) as pilot:
-        x = scene.shown(pilot.app)[-1].index("? help")
+        x = scene.shown(pilot.app)[-1].index("? all keys")
         await pilot.click("#keys", offset=(x + 1, 0))
         await pilot.pause()
-        assert isinstance(pilot.app.screen, Detail)
+        assert isinstance(pilot.app.screen, KeysPage)
 
 
 async def test_q_leaves(scene: SimpleNamespace) -> None:

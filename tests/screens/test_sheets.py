@@ -3,9 +3,11 @@
 from dataclasses import replace
 from types import SimpleNamespace
 from typing import Any
+from zoneinfo import ZoneInfo
 
 import pytest
 
+from cavewatch import clock
 from cavewatch.core import journal
 from cavewatch.core.countdown import Action, Span
 from cavewatch.core.due import Task
@@ -16,7 +18,7 @@ from cavewatch.core.style import Method
 from cavewatch.screens.brine_test import brine_test
 from cavewatch.screens.fields import Checked, check
 from cavewatch.screens.new_wheels import new_wheels
-from cavewatch.screens.sheets import Sheet, Sheets, Target
+from cavewatch.screens.sheets import Sheet, Sheets, Target, When, time_echo, time_of_log
 
 GROUP = Target((14, 15, 16, 17), (14, 15, 16, 17), (14, 15, 16, 17, 18), "brine tub", 9.0)
 
@@ -42,7 +44,7 @@ def act(sheet: Sheet, **typed: str) -> journal.Act:
 def test_turned_is_ready_to_be_written(sheets: Sheets, scene: SimpleNamespace) -> None:
     assert act(sheets.turned()) == journal.Turned((14, 15, 16, 17))
     values = fill(sheets.turned()).values
-    assert (values["when"], values["by"]) == (scene.NOW, "MK")
+    assert (values["when"], values["by"]) == (When(scene.NOW, False), "MK")
 
 
 def test_the_rind_form_offers_the_work_that_is_due(sheets: Sheets) -> None:
@@ -159,8 +161,17 @@ def test_an_impossible_time_is_refused(sheets: Sheets, typed: str, why: str) -> 
 
 def test_a_past_time_is_echoed_as_understood(sheets: Sheets, scene: SimpleNamespace) -> None:
     checked = fill(sheets.turned(), when="20 min ago")
-    assert checked.values["when"] == scene.NOW - 1200
-    assert checked.echoes["when"] == "Tue 03 Mar 2026 15:10"
+    assert checked.values["when"] == When(scene.NOW - 1200, False)
+    assert checked.echoes["when"] == "Tue 03 Mar 15:10, 20 min ago"
+    checked = fill(sheets.turned(), when="yesterday 16:30")
+    assert checked.faults["when"].startswith("wheel 14 was not made before")
+
+
+def test_a_time_of_another_year_is_echoed_with_it(scene: SimpleNamespace) -> None:
+    echo = time_echo(scene.FakeDesk())
+    assert echo(scene.NOW, {}) == "Tue 03 Mar 15:30"
+    assert echo(scene.NOW - 90 * scene.DAY, {}) == "03 Dec 2025 15:30, 90 d 0 h ago"
+    assert echo(scene.NOW + 2 * scene.HOUR, {}) == "Tue 03 Mar 17:30, in 2 h 00 min"
 
 
 @pytest.mark.parametrize("by", ["", "   ", "far too long"])
@@ -227,7 +238,7 @@ def test_when_it_was_made_may_be_told_as_so_long_ago(make: Sheet, scene: SimpleN
 def test_what_is_typed_is_echoed_in_the_makers_units(make: Sheet) -> None:
     echoes = fill(make, count="3", weight="5 lb").echoes
     assert echoes["count"] == "wheels 27–29"
-    assert echoes["weight"] == "2.3 kg each; usual is 1.5 kg to 5.0 kg"
+    assert echoes["weight"] == "2.27 kg each; usual is 1.5 kg to 5.0 kg"
     assert echoes["size"].startswith("usual: 17.")
 
 
@@ -279,3 +290,24 @@ def test_every_form_ends_with_time_and_initials(
 ) -> None:
     forms = [sheets.turned(), sheets.salted(), sheets.noted(), tub_test, make]
     assert {tuple(field.name for field in form.fields[-2:]) for form in forms} == {("when", "by")}
+
+
+@pytest.mark.parametrize(
+    ("text", "day"),
+    [("Fri 07:00", "2026-03-06"), ("monday 07:00", "2026-03-02"), ("Tue 07:00", "2026-03-03")],
+)
+def test_a_day_of_the_week_is_the_next_of_a_log_or_else_the_last(
+    scene: SimpleNamespace, text: str, day: str
+) -> None:
+    # It is a Tuesday afternoon; the log ends on the Sunday after.
+    field = time_of_log(scene.busy(), scene.NOW - 5 * scene.DAY, scene.NOW + 5 * scene.DAY)
+    assert f"{clock.local(field.read(text, {}), ZoneInfo('UTC')):%Y-%m-%d %H:%M}" == f"{day} 07:00"
+
+
+def test_a_form_for_what_has_happened_takes_the_last_such_day(
+    scene: SimpleNamespace, sheets: Sheets
+) -> None:
+    assert fill(sheets.turned(), when="Tue 15:10").echoes["when"] == "Tue 03 Mar 15:10, 20 min ago"
+    desk = scene.busy()
+    checked = fill(brine_test(desk, desk.picture(), GROUP), when="Wed 16:30")
+    assert checked.echoes["when"] == "Wed 25 Feb 16:30, 5 d 23 h ago"

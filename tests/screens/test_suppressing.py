@@ -22,11 +22,11 @@ HOUR = 3600.0
 
 async def test_shelving_asks_for_how_long_and_writes_the_end(scene: SimpleNamespace) -> None:
     desk = scene.busy()
-    before = len(desk.entries)
+    before = len(desk.kept)
     async with scene.dashboard(desk) as pilot:
         await pilot.press("z", "ctrl+s")
         await pilot.pause()
-    (entry,) = desk.entries[before:]
+    (entry,) = desk.kept[before:]
     assert entry.act == Shelved(scene.TOO_DRY.key, scene.NOW + 2 * HOUR)
 
 
@@ -36,40 +36,40 @@ async def test_a_shelved_alarm_is_taken_back_at_once(scene: SimpleNamespace) -> 
     async with scene.dashboard(desk) as pilot:
         await pilot.press("z")
         await pilot.pause()
-    assert desk.entries[-1].act == Unshelved(scene.TOO_DRY.key)
+    assert desk.kept[-1].act == Unshelved(scene.TOO_DRY.key)
 
 
 async def test_out_of_service_wants_a_reason_and_is_put_back_at_once(
     scene: SimpleNamespace,
 ) -> None:
     desk = scene.busy()
-    before = len(desk.entries)
+    before = len(desk.kept)
     async with scene.dashboard(desk) as pilot:
         await pilot.press("o", "ctrl+s")
         await pilot.pause()
-        assert len(desk.entries) == before
+        assert len(desk.kept) == before
         await pilot.press(*"away", "ctrl+s")
         await pilot.pause()
-        assert desk.entries[-1].act == OutOfService(scene.TOO_DRY.key, "away")
+        assert desk.kept[-1].act == OutOfService(scene.TOO_DRY.key, "away")
         desk.alarms = [replace(scene.TOO_DRY, state=State.OOSRV)]
-        pilot.app.screen._redraw()
+        pilot.app.screen.redraw()
         await pilot.press("o")
         await pilot.pause()
-    assert desk.entries[-1].act == BackInService(scene.TOO_DRY.key)
+    assert desk.kept[-1].act == BackInService(scene.TOO_DRY.key)
 
 
 async def test_a_latched_alarm_is_reset_and_no_other(scene: SimpleNamespace) -> None:
     desk = scene.busy()
-    before = len(desk.entries)
+    before = len(desk.kept)
     async with scene.dashboard(desk) as pilot:
         await pilot.press("g")
         await pilot.pause()
-        assert len(desk.entries) == before
+        assert len(desk.kept) == before
         desk.alarms = [replace(scene.TOO_DRY, state=State.LATCHED_ACKED)]
-        pilot.app.screen._redraw()
+        pilot.app.screen.redraw()
         await pilot.press("g")
         await pilot.pause()
-    assert desk.entries[-1].act == Reset(scene.TOO_DRY.key)
+    assert desk.kept[-1].act == Reset(scene.TOO_DRY.key)
 
 
 async def test_a_place_is_suppressed_while_it_is_cleaned(scene: SimpleNamespace) -> None:
@@ -77,7 +77,7 @@ async def test_a_place_is_suppressed_while_it_is_cleaned(scene: SimpleNamespace)
     async with scene.dashboard(desk) as pilot:
         await pilot.press("c", "ctrl+s")
         await pilot.pause()
-    act = desk.entries[-1].act
+    act = desk.kept[-1].act
     assert isinstance(act, Suppressed)
     assert (act.until, act.why) == (scene.NOW + HOUR / 2, "cleaning")
 

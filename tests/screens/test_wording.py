@@ -130,6 +130,10 @@ def test_every_kind_of_entry_has_words(scene: SimpleNamespace) -> None:
         ),
         journal.Testing("cave.humidity", 600.0),
         journal.Voided(7),
+        journal.Milk(journal.Treatment.RAW, (14, 15), source="own herd", litres=100.0),
+        journal.Milk(journal.Treatment.HEATED, lot="Tue", heat="63 degC, 2 min"),
+        journal.Acidity(6.5, journal.Sample.MILK, lot="Tue"),
+        journal.Corrected("cave.humidity low", "brushed", "door shut"),
     ]
     assert {type(act) for act in acts} == set(journal.KINDS.values())
     assert [wording.act_words(act, METRIC) for act in acts] == [
@@ -157,6 +161,10 @@ def test_every_kind_of_entry_has_words(scene: SimpleNamespace) -> None:
         "checked the sensor of cave.humidity: over table salt it reads 1.7 % low, corrected",
         "tested the sensor of cave.humidity",
         "voided entry 7",
+        "make of wheels 14, 15: raw milk, 100 L, own herd",
+        "make of lot Tue: heat-treated milk, 63 degC, 2 min",
+        "make of lot Tue: pH 6.50 of the milk",
+        "corrective action for cave.humidity low: product: brushed; cause: door shut",
     ]
 
 
