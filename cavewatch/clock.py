@@ -162,6 +162,7 @@ def iso(at: float, where: ZoneInfo) -> str:
 
 
 _WORDS = {"today": 0, "yesterday": -1, "tomorrow": 1}
+_DAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
 _AGO = re.compile(r"(?:(\d+)\s*d)?\s*(?:(\d+)\s*h)?\s*(?:(\d+)\s*(?:m|min))?\s+ago")
 
 
@@ -172,12 +173,19 @@ def is_relative(text: str) -> bool:
     return words in ("", "now") or bool(ago and any(ago.groups()))
 
 
-def instant(text: str, present: float, where: ZoneInfo) -> float:
+def instant(text: str, present: float, where: ZoneInfo, *, ahead: bool = False) -> float:
     """What a person typed as a time [s since 1970 UTC].
 
-    'now', '16:30' (today), 'yesterday 16:30', '2026-03-01 16:30', ISO 8601 with
-    or without offset, '3 h 20 min ago'. A wall time that the clock shows twice
+    'now', '16:30' (today), 'yesterday 16:30', 'Fri 16:30', '2026-03-01 16:30', ISO 8601
+    with or without offset, '3 h 20 min ago'. A wall time that the clock shows twice
     is the first of the two.
+
+    Args:
+        text: as typed.
+        present: [s since 1970 UTC].
+        where: the zone whose clock is meant.
+        ahead: whether a day of the week is the next such day, as for what is planned, and
+            not the last one, as for what has happened; the present is either.
 
     Raises:
         TimeError: saying what may be written instead; a wall time that the
@@ -194,22 +202,32 @@ def instant(text: str, present: float, where: ZoneInfo) -> float:
     today = local(present, where).date()
     if re.fullmatch(r"\d{1,2}:\d{2}", words):
         head, tail = "today", words
-    if head in _WORDS and tail:
-        words = f"{today + timedelta(days=_WORDS[head])}T{tail.strip().rjust(5, '0')}"
+    weekday = _weekday(head) if tail else None
+    days_off = _WORDS.get(head) if weekday is None else (weekday - today.weekday()) % 7
+    if days_off is not None and tail:
+        words = f"{today + timedelta(days=days_off)}T{tail.strip().rjust(5, '0')}"
     try:
         typed = datetime.fromisoformat(words.upper())
     except ValueError:
         raise TimeError(
-            f"'{text}' is not a time; write 'now', '16:30', 'yesterday 16:30', "
+            f"'{text}' is not a time; write 'now', '16:30', 'yesterday 16:30', 'Fri 16:30', "
             "'2026-03-01 16:30' or '3 h 20 min ago'"
         ) from None
+    if weekday is not None:
+        near = (typed if typed.tzinfo else typed.replace(tzinfo=where)).timestamp()
+        typed += timedelta(days=7 * ((ahead and near < present) - (not ahead and near > present)))
     if typed.tzinfo is not None:
         return typed.timestamp()
-    placed = typed.replace(tzinfo=where)
-    at = placed.timestamp()
+    at = typed.replace(tzinfo=where).timestamp()
     if local(at, where).replace(tzinfo=None) != typed:
         raise TimeError(f"'{text}' does not exist: the clock skips it when summer time begins")
     return at
+
+
+def _weekday(word: str) -> int | None:
+    """Which day of the week a word names, in three letters or more: 'fri', 'friday'."""
+    found = (n for n, day in enumerate(_DAYS) if len(word) >= 3 and day.startswith(word))
+    return next(found, None)
 
 
 def duration(seconds: float) -> str:

@@ -1,7 +1,7 @@
 """`cavewatch alarm`: the alarms as they stand, and what a maker does with them."""
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Iterable, Iterator
 from pathlib import Path
 from typing import Any
 
@@ -9,7 +9,7 @@ import click
 
 from cavewatch import clock, units
 from cavewatch.cli.desk import StoreDesk
-from cavewatch.cli.entering import enter, place_named
+from cavewatch.cli.entering import enter, entry, place_named
 from cavewatch.cli.live import Live
 from cavewatch.core import journal
 from cavewatch.core.alarms import answers
@@ -18,7 +18,10 @@ from cavewatch.core.alarms.limits import Side
 from cavewatch.core.alarms.suppression import Suppression, suppressions
 from cavewatch.core.dairy import Dairy
 from cavewatch.core.errors import CavewatchError
+from cavewatch.core.record import Occurrence
 from cavewatch.core.text import clean
+from cavewatch.screens.making.words import Sayer, alarm_words
+from cavewatch.screens.wording import action_words
 
 KINDS = (
     *Side,
@@ -40,7 +43,7 @@ Command = Callable[..., Any]
 
 @click.group()
 def alarm() -> None:
-    """See alarms; acknowledge, shelve, suppress, take out of service, reset them.
+    """See alarms; acknowledge, shelve, suppress, take out of service, reset, close them.
 
     ALARM is its name in 'cavewatch alarm list', or a part that only one has.
     """
@@ -60,9 +63,12 @@ def list_(config_path: Path | None) -> None:
     try:
         desk = live.desk()
         dairy = desk.picture()
+        came = desk.occurrences() if dairy.alarms else ()
         for found in dairy.alarms:
             words = f"{found.state:<13}  {found.priority:<6}  {_when(found, desk)}"
             click.echo(clean(f"{words}  {found.key}: {found.explanation.what}", 300))
+            for action in _actions(desk, found, came):
+                click.echo(clean(f"    {action}", 400))
         silenced = _silenced(desk, dairy)
         if not dairy.alarms and not silenced:
             click.echo("no alarm stands, and none is suppressed")
@@ -150,6 +156,82 @@ def back(config_path: Path | None, name: str, by: str | None) -> None:
 def reset(config_path: Path | None, name: str, by: str | None) -> None:
     """Let go one that is latched: held after its cause went."""
     _answer(config_path, by, lambda _, dairy: answers.reset(_standing(dairy, name)))
+
+
+@alarm.command()
+@click.argument("name", metavar="ALARM")
+@click.option(
+    "--product", required=True, help="What was done with the product; 'nothing: ...' too."
+)
+@click.option("--cause", default="", help="What was done about the cause.")
+@entry
+@click.pass_obj
+def close(
+    config_path: Path | None, name: str, product: str, cause: str, at: str, by: str | None
+) -> None:
+    """Enter its corrective action; --at is when that was done.
+
+    It is for the last time that the alarm had come by then. An alarm whose cause is still there
+    stands on.
+    """
+    told = ""
+
+    def act(desk: StoreDesk, dairy: Dairy) -> journal.Act:
+        nonlocal told
+        when = clock.instant(at, desk.now(), desk.zone)
+        if not product.strip():
+            raise CavewatchError("say what was done with the product, or 'nothing' and why")
+        came = desk.occurrences()
+        key = _one(name, dict.fromkeys(each.alarm.key for each in came))
+        last = [each for each in came if each.alarm.key == key and each.since <= when]
+        if not last:
+            raise CavewatchError(f"'{key}' had not come by then; --at is when something was done")
+        if last[-1].until is None:
+            told = f"'{key}' stands on: its cause is still there"
+        elif any(alarm.key == key for alarm in dairy.alarms):
+            told = f"'{key}' still waits: acknowledge or reset it as well"
+        return journal.Corrected(key, product.strip(), cause.strip())
+
+    enter(config_path, act, at, by)
+    if told:
+        click.echo(told)
+
+
+@alarm.command()
+@click.option("--for", "lasting", default="7 d", show_default=True, help="How far back.")
+@click.option("--open", "unclosed", is_flag=True, help="Only those without a corrective action.")
+@click.pass_obj
+def past(config_path: Path | None, lasting: str, unclosed: bool) -> None:
+    """Each time that an alarm came, who saw it, and what was done about it."""
+    seconds = units.duration(lasting)
+    live = Live.opened(config_path)
+    try:
+        desk = live.desk()
+        found = _since(desk, desk.now() - seconds, unclosed)
+        for each in found:
+            for line in alarm_words(each, Sayer(desk.zone, desk.display)):
+                click.echo(clean(line, 400))
+        if not found:
+            click.echo("no alarm came in that time" + (" without an action" if unclosed else ""))
+    finally:
+        live.store.close()
+
+
+def _actions(desk: StoreDesk, alarm: Alarm, came: Iterable[Occurrence]) -> Iterator[str]:
+    """What was done about an alarm this time."""
+    times = [each for each in came if each.alarm.key == alarm.key]
+    for kept in times[-1].actions if times else ():
+        assert isinstance(kept.act, journal.Corrected)
+        yield f"{_moment(kept.at, desk)} {action_words(kept.act)} ({kept.by})"
+
+
+def _since(desk: StoreDesk, begin: float, unclosed: bool) -> list[Occurrence]:
+    """The times that alarms came which were not over by then."""
+    return [
+        each
+        for each in desk.occurrences()
+        if (each.until is None or each.until >= begin) and not (unclosed and each.actions)
+    ]
 
 
 def _answer(

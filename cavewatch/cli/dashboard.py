@@ -8,7 +8,7 @@ import click
 
 from cavewatch.cli.live import Live
 from cavewatch.cli.terminal import shows_screens
-from cavewatch.config import SERVICE_CONFIG
+from cavewatch.config import SERVICE_CONFIG, default_path
 from cavewatch.core.errors import CavewatchError
 from cavewatch.screens import DashboardApp
 from cavewatch.screens.desk import Desk
@@ -17,8 +17,16 @@ from cavewatch.screens.desk import Desk
 def open_dashboard(config_path: Path | None) -> None:
     """Show the dairy; start a recorder as a process of its own if none is running.
 
-    That of the service's dairy is left to the service: another one would be in its way.
+    That of the service's dairy is left to the service: another one would be in its way. Where
+    there is no config yet, a guided set-up writes one first.
     """
+    path = config_path or default_path()
+    if not path.exists():
+        from cavewatch.cli.setting_up import set_up  # noqa: PLC0415 - once in a dairy's life
+
+        if not set_up(path):
+            click.echo(f"Left without a config; nothing was written to {path}.")
+            return
     live = Live.opened(config_path)
     if live.lock.holder() is None and live.config.path != SERVICE_CONFIG:
         start_recorder(live.config.path, live.config.store_path)

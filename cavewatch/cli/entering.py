@@ -6,7 +6,7 @@ from typing import Any
 
 import click
 
-from cavewatch import clock
+from cavewatch import clock, units
 from cavewatch.cli.desk import StoreDesk
 from cavewatch.cli.live import Live
 from cavewatch.core import journal
@@ -16,13 +16,19 @@ from cavewatch.core.journal import Act
 from cavewatch.core.urgent import wheel_words
 
 Command = Callable[..., Any]
+NOBODY = (
+    "nobody's initials stand beside it, which a record needs: give --by AB, or write "
+    'initials = "AB" under [dairy] in the config'
+)
+LONGEST = 20
+"""A longer word is no wheel, nor two [characters]."""
 
 
 def entry(command: Command) -> Command:
     """The options that every entry has: when, and by whom."""
     command = click.option("--by", help="Initials; otherwise those of the config.")(command)
     return click.option(
-        "--at", default="now", show_default=True, help="'16:30', 'yesterday 16:30', '3 h ago', ..."
+        "--at", default="now", show_default=True, help="'16:30', 'Fri 16:30', '3 h ago', ..."
     )(command)
 
 
@@ -48,11 +54,13 @@ def enter(
         desk = live.desk()
         when = clock.instant(at, desk.now(), desk.zone)
         made = act(desk, desk.picture())
-        signed = desk.initials if by is None else by
+        signed = (desk.initials if by is None else by).strip()
         kept = desk.append(made, when, signed, typed=not clock.is_relative(at))
         wheels = journal.wheels_of(made)
         what = journal.kind_of(made) + (f", {wheel_words(wheels)}" if wheels else "")
         click.echo(f"entry {kept.id}: {what}, {clock.moment(when, desk.now(), desk.zone)}")
+        if not signed:
+            click.echo(NOBODY, err=True)
     finally:
         live.store.close()
 
@@ -64,9 +72,16 @@ def chosen(
     chosen: set[int] = set()
     for text in numbers:
         first, dash, last = text.partition("-")
-        if not first.isdecimal() or not (last.isdecimal() if dash else True):
-            raise CavewatchError(f"'{text}' names no wheel; write a number such as 14, or 14-17")
-        chosen.update(range(int(first), int(last if dash else first) + 1))
+        last = last if dash else first
+        if not (first.isdecimal() and last.isdecimal()) or len(text) > LONGEST:
+            raise CavewatchError(
+                f"{units.quoted(text)} names no wheel; write a number such as 14, or 14-17"
+            )
+        if int(last) > max(dairy.wheels, default=0):
+            raise CavewatchError(
+                f"there is no {wheel_words([int(last)])}; 'cavewatch wheel list' shows all"
+            )
+        chosen.update(range(int(first), int(last) + 1))
     if make is not None:
         if make not in dairy.wheels:
             raise CavewatchError(f"there is no wheel {make}; 'cavewatch wheel list' shows all")

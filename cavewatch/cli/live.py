@@ -10,7 +10,6 @@ from cavewatch.clock import SetBy, Stamp
 from cavewatch.config import SERVICE_CONFIG, Config, default_path, load
 from cavewatch.core.alarms.texts import Words
 from cavewatch.core.errors import CavewatchError
-from cavewatch.core.reading import Quantity
 from cavewatch.store import RecorderLock, Store
 from cavewatch.units import Display
 
@@ -111,16 +110,5 @@ def stamp_of(config: Config) -> Callable[[], Stamp]:
 
 
 def words_with(config: Config) -> Words:
-    """What the alarms of this dairy say, in the maker's units."""
-    display = Display(config.units)
-    value = {Quantity.TEMPERATURE: display.temperature, Quantity.HUMIDITY: display.humidity}
-    difference = {
-        Quantity.TEMPERATURE: display.temperature_difference,
-        Quantity.HUMIDITY: display.humidity_difference,
-    }
-    return Words(
-        texts=config.alarm_texts,
-        show=lambda quantity, number: value[quantity](number),
-        apart=lambda quantity, number: difference[quantity](number),
-        length=clock.duration,
-    )
+    """What the alarms of this dairy say."""
+    return Words(config.alarm_texts, clock.duration)

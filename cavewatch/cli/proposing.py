@@ -24,12 +24,12 @@ def sensor(port: str, heard: Heard, last: Understood, config: Config | None) -> 
         config: of the dairy, for its places; None if there is none that can be read.
     """
     yield "[[sensor]]"
-    yield f"name = {_quoted(_new_name(config))}"
-    yield f"port = {_quoted(port)}"
+    yield f"name = {quoted(_new_name(config))}"
+    yield f"port = {quoted(port)}"
     yield f"baud = {heard.baud}"
-    yield f"format = {_quoted(last.format)}"
+    yield f"format = {quoted(last.format)}"
     if last.format is LineFormat.COLUMNS:
-        yield f"columns = [{', '.join(map(_quoted, heard.columns or last.values))}]"
+        yield f"columns = [{', '.join(map(quoted, heard.columns or last.values))}]"
     every = whole_seconds(heard.every)
     yield 'every = "30 s"    # a guess' if every is None else f'every = "{every} s"'
     yield "[sensor.fields]"
@@ -39,12 +39,12 @@ def sensor(port: str, heard: Heard, last: Understood, config: Config | None) -> 
         channel = None if found is None else next(free[found.quantity], None)
         if found is None or channel is None:
             wanted = "PLACE.temperature" if found is None else f"PLACE.{found.quantity}"
-            yield f"#{_key(name)} = {_quoted(wanted)}    # say what it measures, and where"
+            yield f"#{key(name)} = {quoted(wanted)}    # say what it measures, and where"
         elif found in _USUAL:
-            yield f"{_key(name)} = {_quoted(channel)}    # is this its place?"
+            yield f"{key(name)} = {quoted(channel)}    # is this its place?"
         else:
             yield (
-                f"{_key(name)} = {{ channel = {_quoted(channel)}, unit = {_quoted(found)} }}"
+                f"{key(name)} = {{ channel = {quoted(channel)}, unit = {quoted(found)} }}"
                 "    # are this its place and its unit?"
             )
 
@@ -52,8 +52,8 @@ def sensor(port: str, heard: Heard, last: Understood, config: Config | None) -> 
 def modbus(port: str, config: Config | None) -> Iterator[str]:
     """The lines of a [[modbus]] table with the common map of registers."""
     yield "[[modbus]]"
-    yield f"name = {_quoted(_new_name(config))}"
-    yield f"port = {_quoted(port)}"
+    yield f"name = {quoted(_new_name(config))}"
+    yield f"port = {quoted(port)}"
     yield "baud = 9600    # as its manual says, parity too"
     yield "[[modbus.slave]]"
     yield "id = 1"
@@ -65,7 +65,7 @@ def modbus(port: str, config: Config | None) -> Iterator[str]:
         if channel is None:
             yield f'#{quantity} = "PLACE.{quantity}"    # say where it is'
         else:
-            yield f"{quantity} = {_quoted(channel)}    # is this its place?"
+            yield f"{quantity} = {quoted(channel)}    # is this its place?"
 
 
 def _free(config: Config | None) -> dict[Quantity, Iterator[str]]:
@@ -88,10 +88,11 @@ def _new_name(config: Config | None) -> str:
     return next(name for name in names if name not in taken)
 
 
-def _key(name: str) -> str:
-    return name if re.fullmatch("[A-Za-z0-9_-]+", name) else _quoted(name)
+def key(name: str) -> str:
+    """A name as TOML writes it before an equals sign."""
+    return name if re.fullmatch("[A-Za-z0-9_-]+", name) else quoted(name)
 
 
-def _quoted(text: str) -> str:
+def quoted(text: str) -> str:
     """As TOML writes it, which for text without control characters is as JSON does."""
     return json.dumps(str(text), ensure_ascii=False)

@@ -26,6 +26,9 @@ SPEEDS = (1.0, 10.0, 60.0, 300.0, 900.0, 3600.0, 14400.0)
 """Replayed seconds per second."""
 STRIDE = 60.0
 """How far a skip goes before it looks for alarms [s]."""
+FAR = 6 * 3600.0
+"""How far a skip to a known moment goes before it looks whether it is to stop [s]; a stride
+is solved once, so that longer ones are quicker."""
 
 REFRESH = 3600.0
 """A replay follows the temperature at this interval, so that it can run fast [s]."""
@@ -83,13 +86,13 @@ def _report(log: Path, config_path: Path | None, what_if: tuple[str, ...], as_js
     for name, dairy in dairies.items():
         runs[name] = rehearse(dairy.log, dairy.config, dairy.entries)
     first = dairies["as it is"]
-    zone = clock.zone(first.config.zone)
+    zone, display = clock.zone(first.config.zone), Display(first.config.units)
     if as_json:
-        plain = {name: reports.plain(run, zone) for name, run in runs.items()}
+        plain = {name: reports.plain(run, display, zone) for name, run in runs.items()}
         click.echo(json.dumps({"changed": list(what_if), **plain}, indent=2))
         return
     title = f"{first.config.name}, {log.name}"
-    for line in reports.lines(runs, title, Display(first.config.units), zone):
+    for line in reports.lines(runs, title, display, zone):
         click.echo(clean(line, 400))
     for change in what_if:
         click.echo(clean(f"what if: {change}", 400))
@@ -104,44 +107,49 @@ class Replay:
         self, config: Config, log: LogFile, entries: Iterable[Entry], speed: float
     ) -> None:
         """Set up at the log's first moment."""
-        self._start, self._end = log.span()
-        self._clock = clock.ReplayClock(self._start, speed)
+        self.start, self.end = log.span()
+        self._config, self._log = config, log
+        self._channels = dict.fromkeys(log.channels, 3 * config.log_every)
+        self._clock = clock.ReplayClock(self.start, speed)
         self._clock.running = False
-        self._clock.set(self._start)
-        self._store = store = Store.in_memory()
-        for entry in entries:
-            store.append(entry.at, entry.written, entry.by, entry.act)
-        channels = dict.fromkeys(log.channels, 3 * config.log_every)
-        self._source = LogSource(log, self._clock)
-        self._source.start()
-        display = Display(config.units)
-        self._recorder = Recorder(
-            store,
-            [self._source],
-            self._clock,
-            config.places,
-            channels,
-            config.styles,
-            words_with(config),
-            config.tunings,
-            commit_every=0.0,
-            refresh=REFRESH,
-        )
+        self._stopped = False
+        self._begin(entries)
         self.desk = _ReplayDesk(
-            store,
+            self._store,
             self._clock,
             title=config.name,
             zone=clock.zone(config.zone),
-            display=display,
+            display=Display(config.units),
             initials=config.initials,
             styles=config.styles,
             places=config.places,
-            channels=channels,
-            notice=lambda: "replay: nothing entered is kept",
+            channels=self._channels,
+            notice=lambda: "",
         )
         self.desk.replay = self
         self.step()
         self._clock.running = True
+
+    def _begin(self, entries: Iterable[Entry]) -> None:
+        """A store, a source and a recorder that know nothing yet, at the log's first moment."""
+        self._clock.set(self.start)
+        self._store = store = Store.in_memory()
+        for entry in entries:
+            store.append(entry.at, entry.written, entry.by, entry.act)
+        self._source = LogSource(self._log, self._clock)
+        self._source.start()
+        self._recorder = Recorder(
+            store,
+            [self._source],
+            self._clock,
+            self._config.places,
+            self._channels,
+            self._config.styles,
+            words_with(self._config),
+            self._config.tunings,
+            commit_every=0.0,
+            refresh=REFRESH,
+        )
 
     @classmethod
     def opened(cls, log: Path, config_path: Path | None, speed: float) -> "Replay":
@@ -162,13 +170,13 @@ class Replay:
     @property
     def progress(self) -> float:
         """How much of the log has been replayed, 0 to 1."""
-        whole = self._end - self._start
-        return 1.0 if whole <= 0 else min((self._clock() - self._start) / whole, 1.0)
+        whole = self.end - self.start
+        return 1.0 if whole <= 0 else min((self._clock() - self.start) / whole, 1.0)
 
     @property
     def finished(self) -> bool:
         """True at the end of the log."""
-        return self._clock() >= self._end
+        return self._clock() >= self.end
 
     def pause(self) -> None:
         """Stop, or go on if stopped."""
@@ -184,35 +192,68 @@ class Replay:
 
     def next_alarm(self) -> None:
         """Skip to the next alarm that calls and stop there, or go to the end of the log."""
-        was_running, self._clock.running = self._clock.running, False
-        called = False
-        while not called and not self.finished:
-            self._clock.set(min(self._clock() + STRIDE, self._end))
+        running = self._clock.running
+        called = self._skip(self.end, STRIDE, until_called=True)
+        self._clock.running = running and not called and not self._stopped
+
+    def next_entry(self) -> None:
+        """Skip to the next entry of the journal and stop there, or go to the end of the log."""
+        now = self._clock()
+        later = (entry.at for entry in self._store.entries() if entry.at > now)
+        self._skip(min(later, default=self.end), FAR)
+
+    def go_to(self, at: float) -> None:
+        """Go to a moment of the log [s since 1970 UTC]; to an earlier one from the start."""
+        running = self._clock.running
+        if at < self._clock():
+            entries = self._store.entries()
+            self.close()
+            self._begin(entries)
+            self.desk.look_through(self._store)
+        self._skip(at, FAR)
+        self._clock.running = running and not self._stopped
+
+    def stop(self) -> None:
+        """End a skip where it has come to."""
+        self._stopped = True
+
+    def _skip(self, to: float, stride: float, until_called: bool = False) -> bool:
+        """Go on to a moment in strides, or until stopped; True if an alarm called and ended it."""
+        self._clock.running = self._stopped = False
+        to = min(to, self.end)
+        while self._clock() < to and not self._stopped:
+            self._clock.set(min(self._clock() + stride, to))
             called = any(t.alarm.state is State.UNACK for t in self._recorder.step())
-        self._clock.running = was_running and not called
+            if until_called and called:
+                return True
+        return False
 
     def close(self) -> None:
         """Let go of the log and of what was kept in memory."""
         self._source.close()
         self._store.close()
 
-    def go_to(self, at: float) -> None:
-        """Move on to a later moment of the log [s since 1970 UTC]."""
-        self._clock.set(at)
-        self.step()
-
     def step(self) -> None:
         """Bring the dairy up to the replay's time, which stops at the log's end."""
-        if self._clock() > self._end:
+        if self._clock() > self.end:
             self._clock.running = False
-            self._clock.set(self._end)
+            self._clock.set(self.end)
         self._recorder.step()
 
 
 class _ReplayDesk(StoreDesk):
     """A desk whose recorder steps when it is looked at."""
 
-    replay: Replay | None = None  # type: ignore[assignment]
+    replay: Replay | None = None
+
+    def look_through(self, store: Store) -> None:
+        """Read another store from now on, which begins anew."""
+        self._store, self._entries, self._stale = store, [], True
+
+    def entries(self) -> list[Entry]:
+        """The journal up to now."""
+        now = self.now()
+        return [entry for entry in super().entries() if entry.at <= now]
 
     def append(self, act: Act, at: float, by: str, *, typed: bool = False) -> Entry:
         """Write an entry; it counts when this returns, because nobody else looks for it."""

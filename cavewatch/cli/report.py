@@ -74,8 +74,8 @@ def table(run: Rehearsal, display: Display, zone: ZoneInfo) -> Table:
     return found
 
 
-def plain(run: Rehearsal, zone: ZoneInfo) -> dict[str, Any]:
-    """One run as JSON types: degC, %, s, and ISO 8601 times."""
+def plain(run: Rehearsal, display: Display, zone: ZoneInfo) -> dict[str, Any]:
+    """One run as JSON types: degC, %, s, and ISO 8601 times; only sentences are in the units."""
     alarms = run.alarms
     return {
         "since": clock.iso(run.since, zone),
@@ -97,7 +97,7 @@ def plain(run: Rehearsal, zone: ZoneInfo) -> dict[str, Any]:
                 "trigger": t.trigger,
                 "after": t.alarm.state,
                 "priority": t.alarm.priority,
-                "what": t.alarm.explanation.what,
+                "what": display.told(t.alarm.explanation.what),
             }
             for t in run.transitions
         ],

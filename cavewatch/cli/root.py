@@ -2,6 +2,7 @@
 
 import sys
 from importlib import import_module
+from keyword import iskeyword
 from pathlib import Path
 from typing import Any
 
@@ -17,6 +18,8 @@ COMMANDS = (
     "check",
     "clock",
     "export",
+    "import",
+    "make",
     "notice",
     "record",
     "replay",
@@ -26,7 +29,8 @@ COMMANDS = (
     "status",
     "wheel",
 )
-"""Each is a module of this package with a click command of its name."""
+"""Each is a module of this package with a click command of its name; an underscore is put behind a
+word of Python."""
 
 
 class LazyGroup(click.Group):
@@ -40,7 +44,8 @@ class LazyGroup(click.Group):
         """The subcommand of this name."""
         if cmd_name not in COMMANDS:
             return None
-        command: click.Command = getattr(import_module(f"cavewatch.cli.{cmd_name}"), cmd_name)
+        name = f"{cmd_name}_" if iskeyword(cmd_name) else cmd_name
+        command: click.Command = getattr(import_module(f"cavewatch.cli.{name}"), name)
         return command
 
     def invoke(self, ctx: click.Context) -> Any:

@@ -43,6 +43,7 @@ class Telling:
         """
         folder = config.path.absolute().parent
         self._put_meta = put_meta
+        self._display = Display(config.units)
         self._notifier = Notifier(
             config.notices,
             dairy=config.name,
@@ -70,7 +71,7 @@ class Telling:
             sure: whether the clock is right.
             kept: whether readings reach the disk; the sign of life is given only then.
         """
-        self._notifier.hear(alarms, at, sure)
+        self._notifier.hear([self._worded(alarm) for alarm in alarms], at, sure)
         trouble = [self._notifier.trouble()]
         if self._heart is not None:
             if kept:
@@ -88,7 +89,10 @@ class Telling:
     ) -> None:
         """Hand over what is to be published, if the maker wants that; see `Publisher.show`."""
         if self._publisher is not None:
-            self._publisher.show(dairy, latest, alarms)
+            self._publisher.show(dairy, latest, [self._worded(alarm) for alarm in alarms])
+
+    def _worded(self, alarm: Alarm) -> Alarm:
+        return alarm.worded(self._display.told)
 
     def close(self) -> None:
         """Leave nothing running."""

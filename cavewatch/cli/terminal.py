@@ -1,5 +1,6 @@
 """Manners towards the terminal that a command prints on."""
 
+import locale
 import os
 import shutil
 import sys
@@ -21,9 +22,12 @@ def width() -> int:
 
 def showable(text: str) -> str:
     """The text with only signs that the standard output can take."""
-    encoding = sys.stdout.encoding or "ascii"
-    try:
-        text.encode(encoding)
-    except UnicodeEncodeError:
-        return text.translate(_SIGNS).encode(encoding, "replace").decode(encoding)
+    encodings = [sys.stdout.encoding or "ascii"]
+    if sys.stdout.isatty():  # Python writes UTF-8 in the locale C, whatever the terminal takes
+        encodings.append(locale.getencoding())
+    for encoding in encodings:
+        try:
+            text.encode(encoding)
+        except UnicodeEncodeError:
+            text = text.translate(_SIGNS).encode(encoding, "replace").decode(encoding)
     return text

@@ -10,6 +10,7 @@ from cavewatch import clock, units
 from cavewatch.cli.age import age
 from cavewatch.cli.desk import StoreDesk
 from cavewatch.cli.entering import chosen, enter, entry, on_wheels, place_named
+from cavewatch.cli.label import label, weights
 from cavewatch.cli.live import Live
 from cavewatch.core import journal
 from cavewatch.core.countdown import Span
@@ -34,6 +35,8 @@ def wheel() -> None:
 
 
 wheel.add_command(age)
+wheel.add_command(label)
+wheel.add_command(weights)
 
 
 @wheel.command()

@@ -47,7 +47,7 @@ class Config:
     """The style book with the maker's own changes."""
     path: Path
     """The config file."""
-    keep_readings: float = 400 * 86400.0
+    keep_readings: float = 800 * 86400.0
     """How long single readings are kept; means by the minute and the hour stay for ever [s]."""
     tunings: Tunings = field(default_factory=dict)
     """Of the channels whose alarms the maker wants otherwise."""

@@ -4,6 +4,7 @@ import os
 import re
 import tomllib
 from collections.abc import Iterable
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -12,7 +13,7 @@ from cavewatch.config import texts
 from cavewatch.config.changes import change, lent
 from cavewatch.config.checks import check
 from cavewatch.config.config import Config
-from cavewatch.config.faults import ConfigError, Faults, key_name
+from cavewatch.config.faults import ConfigError, Faults, key_name, near_miss
 from cavewatch.config.lines import Lines, find
 from cavewatch.config.notices import heartbeat_of, notice_of
 from cavewatch.config.schema import schema
@@ -84,6 +85,7 @@ def parse(text: str, path: Path, what_if: Iterable[str] = ()) -> Config:
     values = schema(path.parent).read_keys(raw, (), faults)
     check(values, _place_names(raw), faults)
     book = _style_book(values["style"], faults)
+    book = _made_here(book, values["dairy"], faults)
     said = texts.changed(values["alarm_text"] or {}, book, faults)
     faults.settle()
     return _config(values, lent(book, loans), said, path)
@@ -124,6 +126,16 @@ def _style_book(changes: dict[str, Any] | None, faults: Faults) -> StyleBook:
         for path, sentence in fault.faults:
             faults.add_sentence(("style", *path), sentence)
         return {}
+
+
+def _made_here(book: StyleBook, dairy: dict[str, Any] | None, faults: Faults) -> StyleBook:
+    """The book with those marked that the dairy makes."""
+    made = (dairy or {}).get("styles") or ()
+    for name in made if book else ():
+        if name not in book:
+            near = near_miss(name, list(book)) or "; write the ID of a style of the book"
+            faults.add(("dairy", "styles"), f"'{name}' is no style{near}")
+    return {name: replace(style, made_here=name in made) for name, style in book.items()}
 
 
 def _config(values: dict[str, Any], book: StyleBook, said: Texts, path: Path) -> Config:

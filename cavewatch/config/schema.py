@@ -27,6 +27,7 @@ _DAIRY = Table(
         "zone": Key(Single(values.zone), 'zone = "Europe/Dublin"'),
         "units": Key(Single(values.one_of(units.System)), 'units = "metric"', units.System.METRIC),
         "initials": Key(Single(values.text(8)), 'initials = "AB"', ""),
+        "styles": Key(Single(values.texts), 'styles = ["gouda"]', ()),
         "bell": Key(Single(values.yes_or_no), "bell = true", True),
     }
 )
@@ -90,8 +91,8 @@ def schema(folder: Path) -> Table:
             ),
             "keep_readings": Key(
                 Single(values.amount(units.duration, 30 * _DAY, 7305 * _DAY, "s")),
-                'keep_readings = "400 days"',
-                400 * _DAY,
+                'keep_readings = "800 days"',
+                800 * _DAY,
             ),
         }
     )

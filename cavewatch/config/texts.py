@@ -14,19 +14,20 @@ from cavewatch.config.faults import Faults, near_miss
 from cavewatch.config.lines import KeyPath, find
 from cavewatch.config.tables import Key, Named, Single, Table
 from cavewatch.core.alarms.alarm import Priority
-from cavewatch.core.alarms.texts import VALUE, Text, Texts
+from cavewatch.core.alarms.texts import Text, Texts
 from cavewatch.core.style import StyleBook
+from cavewatch.core.text import VALUE
 
 _LONGEST = 400
 """So that an explanation fits on a small screen [characters]."""
 
 
 def _sentence(value: Any) -> str:
-    """A text in which braces hold nothing but a temperature."""
+    """A text in which braces hold nothing but values."""
     words: str = values.text(_LONGEST)(value)
     if re.search(r"[{}]", VALUE.sub("", words)):
         raise values.NotAllowedError(
-            "a brace stands in it that holds no temperature; write such as {12 degC}"
+            "a brace stands in it that holds no value; write such as {12 degC}, {2 K} or {9 g}"
         )
     return words
 

@@ -15,6 +15,7 @@ from cavewatch import clock
 from cavewatch.config.faults import found, near_miss
 from cavewatch.core.errors import CavewatchError
 from cavewatch.core.reading import Channel
+from cavewatch.core.sensor import MILLISECONDS
 from cavewatch.core.style import Limits
 
 Convert = Callable[[Any], Any]
@@ -150,12 +151,14 @@ _DIRECTIVES = set("aAbBcdfGHIjmMpSuUVwWxXyYzZ%")
 
 
 def time_format(value: Any) -> str:
-    """A format for times made of the directives that Python's strptime knows."""
+    """A format for times made of the directives that Python's strptime knows, or 'ms'."""
     pattern: str = text()(value)
+    if pattern == MILLISECONDS:
+        return pattern
     unknown = [sign for sign in re.findall("%(.?)", pattern) if sign not in _DIRECTIVES]
     if unknown or "%" not in pattern:
         raise NotAllowedError(
-            f"{found(value)} is not a format for times; write such as '%d/%m/%Y %H:%M'"
+            f"{found(value)} is not a format for times; write such as '%d/%m/%Y %H:%M', or 'ms'"
         )
     return pattern
 

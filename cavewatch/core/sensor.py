@@ -175,6 +175,10 @@ class OneWireSettings:
         return (self.field,)
 
 
+MILLISECONDS = "ms"
+"""Stands for a time format where times are milliseconds since 1970 UTC."""
+
+
 @dataclass(frozen=True, slots=True)
 class LogSettings:
     """How the columns of a log file map onto channels."""
@@ -184,7 +188,7 @@ class LogSettings:
     time_columns: tuple[str, ...] = ("time",)
     """Columns whose texts, joined by a space, are the time."""
     time_format: str = ""
-    """A strptime format; empty for ISO 8601 or seconds since 1970."""
+    """A strptime format, or MILLISECONDS; empty for ISO 8601 or seconds since 1970."""
     header_line: int = 1
     """Line on which the titles stand."""
     delimiter: str = ","
@@ -192,6 +196,8 @@ class LogSettings:
     """Put every reading into this year, for files whose months come from different years."""
     zone: str = "UTC"
     """IANA zone of times without offset; fixed offsets as 'Etc/GMT+5'."""
+    newest_first: bool = False
+    """Rows run from the newest to the oldest; such a file is held whole while it is read."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,10 +1,9 @@
-"""Which stage of its life a wheel is in, and how old it is by a rule's own clock."""
+"""Which stage of its life a wheel is in, when its clocks started, and how far it has ripened."""
 
-from collections.abc import Iterable
 from dataclasses import dataclass
 
 from cavewatch.core.place import PlaceKind
-from cavewatch.core.style import MinimumAge, Stage, Start
+from cavewatch.core.style import Stage, Start
 from cavewatch.core.wheel import Standing, Wheel
 
 HOUR = 3600.0
@@ -20,34 +19,6 @@ class Staged:
     """When it began [s since 1970 UTC]."""
     until: float | None
     """When the next one begins [s since 1970 UTC]; None for the last."""
-
-
-@dataclass(frozen=True, slots=True)
-class Air:
-    """What a place was like over a stretch of time."""
-
-    place: str
-    since: float
-    """[s since 1970 UTC]"""
-    until: float
-    """[s since 1970 UTC]"""
-    coldest: float
-    """Lowest temperature [degC]."""
-
-
-@dataclass(frozen=True, slots=True)
-class Counted:
-    """A wheel's age by a rule."""
-
-    days: float
-    """That count [day]."""
-    left_out: float
-    """That do not [day]."""
-    reached_at: float | None
-    """When it is old enough if all counts from now on, perhaps in the past [s since 1970
-    UTC]; None while the clock has not started."""
-    stored_too_long: bool = False
-    """Whether it stood longer in a store than the rule allows."""
 
 
 def started(wheel: Wheel, start: Start) -> float | None:
@@ -95,36 +66,17 @@ def stage_of(wheel: Wheel, at: float) -> Stage | None:
     return None if found is None else found.stage
 
 
-def counted(rule: MinimumAge, wheel: Wheel, at: float, airs: Iterable[Air] = ()) -> Counted:
-    """How old a wheel is by a rule at a time [s since 1970 UTC].
+def ripened(wheel: Wheel, at: float) -> float:
+    """The part of its style's loss of weight that a wheel has behind it at a time [-].
 
-    A stretch counts unless the wheel stood in a store that does not count, or
-    in a place that is known to have been too cold then.
-
-    Args:
-        rule: with its own start and what it leaves out.
-        wheel: with the places that it was in.
-        at: the time.
-        airs: what is known of the places; those of one place do not overlap.
+    A straight line from the end of salting, or from its coming onto the record where it was
+    over by then, to the age at which the style is usually ready.
     """
-    start = started(wheel, rule.start)
-    if start is None or start > at:
-        return Counted(0.0, 0.0, None)
-    ends = [*(stay.at for stay in wheel.stays[1:]), at]
-    out: list[tuple[float, float]] = []
-    too_long = False
-    airs = tuple(airs)
-    for stay, end in zip(wheel.stays, ends, strict=True):
-        since, until = max(stay.at, start), min(end, at)
-        if rule.storage is not None and stay.kind is PlaceKind.STORE:
-            out.append((since, until))
-            too_long = too_long or until - since > rule.storage * HOUR
-        elif rule.warm is not None:
-            out += [
-                (max(air.since, since), min(air.until, until))
-                for air in airs
-                if air.place == stay.place and air.coldest < rule.warm
-            ]
-    lost = sum(until - since for since, until in out if until > since)
-    reached = start + rule.days * DAY + lost
-    return Counted((at - start - lost) / DAY, lost / DAY, reached, too_long)
+    begun = wheel.salted_out_at
+    if begun is None and not wheel.history and wheel.stays:
+        begun = wheel.stays[0].at
+    ready = wheel.style.ready_days
+    if begun is None or at <= begun:
+        return 0.0
+    until = begun if ready is None else wheel.made_at + ready.value * DAY
+    return 1.0 if at >= until else (at - begun) / (until - begun)

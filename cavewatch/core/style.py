@@ -232,6 +232,8 @@ class Style:
     """Where the days of the stages are counted from; the first begins with the end of salting."""
     ages: tuple[MinimumAge, ...] = ()
     """Ages that rules ask for."""
+    made_here: bool = False
+    """Whether the maker names it among those that are made, so that it is offered first."""
 
 
 StyleBook = dict[str, Style]

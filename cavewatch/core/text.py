@@ -1,10 +1,13 @@
 """Text for people: from outside, made safe to show; from inside, put into the maker's units."""
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 
-_VALUE = re.compile(r"\{(-?\d+(?:\.\d+)?) (degC|g)\}")
-"""A temperature or a weight within a text: '{1.7 degC}', '{9 g}'."""
+VALUE = re.compile(r"\{(-?[0-9]{1,9}(?:\.[0-9]{1,9})?) (degC|K|g)\}")
+"""A temperature, a difference of temperatures, a weight in a text: '{1.7 degC}', '{2 K}', '{9 g}'.
+
+What reads the same in every system of units, such as per cent, stands there as it is.
+"""
 
 _BREAKS = re.compile("[\t-\r\x1c-\x1f\x85\u2028\u2029]")
 """Controls that part words: tabs, ends of lines, separators."""
@@ -20,10 +23,14 @@ def clean(text: str, limit: int) -> str:
     return _UNSHOWABLE.sub("", _BREAKS.sub(" ", text))[:limit]
 
 
-def in_units(text: str, temperature: Callable[[float], str], mass: Callable[[float], str]) -> str:
-    """The text with the temperatures [degC] and weights [g] in braces as these words say them."""
+def braced(value: float, unit: str) -> str:
+    """A value as `VALUE` finds it, to a thousandth: '{14.2 degC}'."""
+    return f"{{{round(value, 3) + 0.0:.12g} {unit}}}"
 
-    def said(found: re.Match[str]) -> str:
-        return (temperature if found[2] == "degC" else mass)(float(found[1]))
 
-    return _VALUE.sub(said, text)
+def in_units(text: str, said: Mapping[str, Callable[[float], str]]) -> str:
+    """The text with the values in braces as these words say them, by unit: degC, K and g.
+
+    Braces that hold anything else stay as they are.
+    """
+    return VALUE.sub(lambda found: said[found[2]](float(found[1])), text)

@@ -1,6 +1,6 @@
 """Wheels: what the journal says of each, folded into its present standing and its history."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from enum import StrEnum
 
@@ -12,6 +12,8 @@ from cavewatch.core.place import Place, PlaceKind
 from cavewatch.core.shape import Shape
 from cavewatch.core.style import Method, Style, StyleBook
 
+BEFORE = (journal.Milk, journal.Acidity)
+"""What is said of a make from before there were wheels; it changes nothing about one."""
 COLDEST, WARMEST = 0.0, 45.0
 """Between these a wheel goes to salt [degC]."""
 
@@ -100,10 +102,6 @@ class Wheel:
     """When each work on its rind was done last, salting over [s since 1970 UTC]."""
 
 
-Folded = tuple[Mapping[int, Wheel], tuple[str, ...]]
-"""Every wheel by number, and which entries did not fit, in words."""
-
-
 def own_temperature(celsius: float) -> float:
     """The temperature of a wheel as it goes to salt [degC].
 
@@ -123,26 +121,53 @@ def fold(
     """
     wheels: dict[int, Wheel] = {}
     misfits: list[str] = []
-    for entry in journal.standing(entries):
-        act = entry.act
-        if isinstance(act, journal.Made):
-            fault = _cannot_make(act, styles, places, wheels)
-            if fault:
-                misfits.append(f"entry {entry.id}: {fault}")
-                continue
-            for number in act.wheels:
-                wheels[number] = _new(number, entry, act, styles[act.style], places[act.place])
-            continue
-        for number in journal.wheels_of(act):
-            if number not in wheels:
-                misfits.append(f"entry {entry.id}: there is no wheel {number} at that time")
-                continue
-            place = getattr(act, "place", None)
-            if place is not None and place not in places:
-                misfits.append(f"entry {entry.id}: there is no place '{place}' in the config")
-                continue
-            wheels[number] = _after(wheels[number], entry, places)
+    counting = journal.standing(entries)
+    for entry in counting:
+        misfits += _take(entry, wheels, styles, places)
+    misfits += [
+        f"entry {entry.id}: there is no wheel {number}"
+        for entry in counting
+        if isinstance(entry.act, BEFORE)
+        for number in entry.act.wheels
+        if number not in wheels
+    ]
     return wheels, tuple(misfits)
+
+
+def unfolding(
+    entries: Iterable[Entry], styles: StyleBook, places: Mapping[str, Place]
+) -> Iterator[tuple[Entry, Mapping[int, Wheel]]]:
+    """Each entry with every wheel as it was then, by time; the mapping goes on changing."""
+    wheels: dict[int, Wheel] = {}
+    for entry in journal.standing(entries):
+        _take(entry, wheels, styles, places)
+        yield entry, wheels
+
+
+def _take(
+    entry: Entry, wheels: dict[int, Wheel], styles: StyleBook, places: Mapping[str, Place]
+) -> Iterable[str]:
+    """Take one more entry into the wheels; what did not fit, in words."""
+    act = entry.act
+    if isinstance(act, journal.Made):
+        fault = _cannot_make(act, styles, places, wheels)
+        if fault:
+            return [f"entry {entry.id}: {fault}"]
+        for number in act.wheels:
+            wheels[number] = _new(number, entry, act, styles[act.style], places[act.place])
+        return ()
+    if isinstance(act, BEFORE):
+        return ()
+    misfits = []
+    for number in journal.wheels_of(act):
+        place = getattr(act, "place", None)
+        if number not in wheels:
+            misfits.append(f"entry {entry.id}: there is no wheel {number} at that time")
+        elif place is not None and place not in places:
+            misfits.append(f"entry {entry.id}: there is no place '{place}' in the config")
+        else:
+            wheels[number] = _after(wheels[number], entry, places)
+    return misfits
 
 
 def _cannot_make(

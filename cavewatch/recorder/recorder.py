@@ -11,13 +11,12 @@ from cavewatch.core.alarms.alarm import Alarm, Transition
 from cavewatch.core.alarms.engine import Condition
 from cavewatch.core.alarms.limits import Tunings
 from cavewatch.core.alarms.texts import Words
-from cavewatch.core.dairy import Dairy, picture
+from cavewatch.core.dairy import Dairy, Folded, picture
 from cavewatch.core.journal import Assayed, BrineMeasured, Entry, Tended, Voided, Weighed
 from cavewatch.core.place import Place
 from cavewatch.core.reading import Channel, Reading
 from cavewatch.core.signal.stuck import LEARNING, LONGEST
 from cavewatch.core.style import StyleBook
-from cavewatch.core.wheel import Folded, fold
 from cavewatch.recorder.keeping import Keeping
 from cavewatch.recorder.solver import Solver
 from cavewatch.recorder.watcher import Watcher
@@ -87,7 +86,7 @@ class Recorder:
         self._entries: list[Entry] = []
         self._ahead: list[Entry] = []
         self._folded_from: list[Entry] = []
-        self._folded: Folded = {}, ()
+        self._folded = Folded.of((), styles, self._places)
         self._take_up(store.entries())
         self._watcher.hear(entry for entry in self._entries if entry.at <= now)
         for channel in channels:
@@ -210,8 +209,8 @@ class Recorder:
     def _picture(self, at: float) -> Dairy:
         entries = [entry for entry in self._entries if entry.at <= at]
         if entries != self._folded_from:
-            named = {place.name: place for place in self._places}
-            self._folded_from, self._folded = entries, fold(entries, self._styles, named)
+            self._folded_from = entries
+            self._folded = Folded.of(entries, self._styles, self._places)
         return picture(
             at,
             self._places,

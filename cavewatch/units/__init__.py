@@ -6,7 +6,16 @@ is read here and values are shown here, and nowhere else.
 
 from cavewatch.units.additives import acid, alkalinity, calcium_source
 from cavewatch.units.amount import duration, humidity, length, mass, temperature, volume
-from cavewatch.units.brine import basis, brine_temperature, part, ph, strength, water
+from cavewatch.units.brine import (
+    basis,
+    brine_temperature,
+    is_saturated,
+    part,
+    ph,
+    strength,
+    strength_at,
+    water,
+)
 from cavewatch.units.display import Display, System, system_of
 from cavewatch.units.errors import UnitError, quoted
 from cavewatch.units.reading import (
@@ -36,6 +45,7 @@ __all__ = [
     "diffusivity",
     "duration",
     "humidity",
+    "is_saturated",
     "length",
     "mass",
     "part",
@@ -44,6 +54,7 @@ __all__ = [
     "shape",
     "share",
     "strength",
+    "strength_at",
     "system_of",
     "target",
     "temperature",

@@ -16,7 +16,7 @@ from cavewatch.core.brine.scales import (
     from_salometer,
     from_sg,
 )
-from cavewatch.core.brine.strength import STRONGEST, from_mass_ratio
+from cavewatch.core.brine.strength import STRONGEST, from_mass_ratio, saturation
 from cavewatch.core.errors import OutOfRangeError
 from cavewatch.units.amount import mass, split, temperature, tidied, volume
 from cavewatch.units.errors import UnitError, quoted
@@ -66,6 +66,33 @@ def strength(text: str) -> float:
     return percent
 
 
+def strength_at(text: str, temperature: float, calcium: float = 0.0) -> float:
+    """A typed strength that dissolves at this temperature [% w/w]; 'saturated' is one too.
+
+    Calcium chloride [% w/w] leaves less water for salt; that its chloride keeps a little
+    more salt from dissolving is left out.
+
+    Raises:
+        UnitError: for more than dissolves, and for what `strength` refuses.
+    """
+    most = min(saturation(temperature) * (1.0 - calcium / 100.0), STRONGEST)
+    if is_saturated(text):
+        return most
+    found = strength(text)
+    if found > most:
+        beside = f" beside {calcium:g} % calcium chloride" if calcium else ""
+        raise UnitError(
+            f"{quoted(text)} is {found:.2f} % by weight, more than dissolves at "
+            f"{temperature:g} degC{beside}, {most:.2f} %; write saturated for that"
+        )
+    return found
+
+
+def is_saturated(text: str) -> bool:
+    """True for a strength typed as 'saturated'."""
+    return text.strip().lower() == "saturated"
+
+
 def basis(text: str) -> str:
     """What a strength that `strength` reads is measured by, in words."""
     words = _words(split(text, _EXAMPLE)[1])
@@ -110,14 +137,16 @@ def part(text: str, most: float) -> float:
 
 
 def ph(text: str) -> float:
-    """The pH of a brine from '5.2' or 'pH 5.2', 3 to 9.
+    """The pH of a brine, of milk or of cheese from '5.2' or 'pH 5.2', 3 to 9.
 
     Raises:
         UnitError: for anything else.
     """
     number, unit = split(tidied(text).removeprefix("ph"), "5.2")
     if unit or not _SOUREST <= number <= _MILDEST:
-        raise UnitError(f"{quoted(text)} is no pH of a brine; write one like 5.2")
+        raise UnitError(
+            f"{quoted(text)} is no pH of a brine, of milk or of cheese; write one like 5.2"
+        )
     return float(number)
 
 

@@ -52,7 +52,8 @@ class Display:
 
     def told(self, text: str) -> str:
         """A text of the core with the temperatures and weights in it in this system."""
-        return in_units(text, self.temperature, self.mass)
+        said = {"degC": self.temperature, "K": self.temperature_difference, "g": self.mass}
+        return in_units(text, said)
 
     def temperature_difference(self, kelvins: float) -> str:
         """A difference of temperatures [K] as '1.5 °C' or '2.7 °F'."""
@@ -118,6 +119,11 @@ class Display:
             return f"{_figures(1000 * litres)} mL"
         size, unit = (_LITRES_PER_GALLON, "gal") if self._us else (1.0, "L")
         return f"{_figures(litres / size)} {unit}"
+
+    @staticmethod
+    def days(days: float) -> str:
+        """Days as a model gives them, to two figures: '17 d', '1200 d'."""
+        return f"{float(f'{days:.2g}'):.0f} d"
 
     def length(self, centimetres: float) -> str:
         """A length [cm] as '0.6 cm' or '0.2 in'."""

@@ -7,7 +7,7 @@ from click.testing import CliRunner, Result
 
 from cavewatch import clock
 from cavewatch.cli import main
-from cavewatch.core.journal import Made, Wash, Washed
+from cavewatch.core.journal import Against, Made, SensorChecked, Wash, Washed
 from cavewatch.core.reading import Channel, Reading
 from cavewatch.store import Store
 
@@ -42,19 +42,40 @@ def test_a_rind_is_washed_or_whatever_is_said(run, tmp_path: Path) -> None:  # t
     assert acts == [Washed((1,), Wash.WASH), Washed((1,), Wash.BRUSH)]
 
 
-def test_cold_hours_on_record_put_off_the_age_of_raw_milk_cheese(run, tmp_path: Path) -> None:  # type: ignore[no-untyped-def]
+def test_only_hours_on_record_and_warm_enough_count_towards_raw_milk_days(
+    run, tmp_path: Path
+) -> None:  # type: ignore[no-untyped-def]
     new(run, "cheddar", "--made", "21 d ago")
     before = run("wheel", "age", "1").output
-    assert "raw milk, USA: 60 days from make, 21.0 so far, to be reached" in before
+    assert "raw milk, USA: 60 days from make, 0.0 so far (not counted: 21.0 days" in before
+    assert "without a temperature on record), to be reached" in before
     assert "cave: Turn every week" in before
+    hour = (clock.now() - 10 * DAY) // 3600 * 3600
+    store = Store.open(tmp_path / "d.sqlite")
+    store.add_readings(
+        Reading(Channel.named("cave.temperature"), hour + n * 3600, 1.0 if n < 24 else 12.0)
+        for n in range(72)
+    )
+    store.close()
+    after = run("wheel", "age", "1").output
+    assert (
+        "2.0 so far (not counted: 1.0 days too cold, 18.0 days without a temperature on record), "
+        "to be reached"
+    ) in after
+
+
+def test_a_check_of_the_probe_corrects_the_hours_that_are_counted(run, tmp_path: Path) -> None:  # type: ignore[no-untyped-def]
+    new(run, "cheddar", "--made", "20 d ago")
     hour = (clock.now() - 10 * DAY) // 3600 * 3600
     store = Store.open(tmp_path / "d.sqlite")
     store.add_readings(
         Reading(Channel.named("cave.temperature"), hour + n * 3600, 1.0) for n in range(24)
     )
+    # In ice it showed -1 degC: what read 1 degC was 2 degC.
+    low = SensorChecked("cave.temperature", Against.ICE, -1.0, 1.0, 0.1, True)
+    store.append(hour - DAY, clock.now(), "TT", low)
     store.close()
-    after = run("wheel", "age", "1").output
-    assert "20.0 so far (1.0 days do not count), to be reached" in after
+    assert "1.0 so far (not counted: 19.0 days without" in run("wheel", "age", "1").output
 
 
 def test_a_decrees_clock_starts_with_the_renneting_that_was_entered(run, tmp_path: Path) -> None:  # type: ignore[no-untyped-def]

@@ -177,7 +177,7 @@ def test_turns_and_lift_fall_in_waking_hours(answer) -> None:  # type: ignore[no
 
 
 def test_being_out_by_a_time_plans_backwards(answer) -> None:  # type: ignore[no-untyped-def]
-    plan = answer("--style", "gouda", "--out-by", "2026-03-08 07:00", "--awake", "06:00-22:00")
+    plan = answer("--style", "gouda", "--out-by", "Sun 07:00", "--awake", "06:00-22:00")
     table = plan["timetable"]
     out = datetime.fromisoformat(table["steps"][-1]["at"])
     assert out <= datetime.fromisoformat("2026-03-08T07:00:00+00:00")

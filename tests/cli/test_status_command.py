@@ -8,6 +8,7 @@ import subprocess
 import sys
 from collections.abc import Callable, Iterator
 from contextlib import closing
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -20,7 +21,7 @@ from cavewatch.core.alarms.alarm import Alarm, Explanation, Priority, Transition
 from cavewatch.core.alarms.table import State, Trigger
 from cavewatch.core.countdown import Action, Countdown, Span, Step
 from cavewatch.core.dairy import picture
-from cavewatch.core.journal import Made
+from cavewatch.core.journal import Against, Made, SensorChecked
 from cavewatch.core.reading import Channel, Reading
 from cavewatch.core.shape import Cylinder
 from cavewatch.core.style import Method
@@ -184,6 +185,29 @@ def test_work_that_is_due_is_1_and_says_how_late(call: Call, store: Store) -> No
     assert "late 2 h 00 min  turn wheel 1 in tub" in found.output
     assert "wheel 1: 1 h later: the brine is colder, 9.0 °C" in found.output
     assert "attention: late 2 h 00 min  turn wheel 1" in call("status", "--line").output
+
+
+@pytest.mark.usefixtures("recorder")
+def test_checks_of_sensors_are_counted_and_never_urgent(call: Call, store: Store) -> None:
+    at = clock.now() - 200 * 86400.0
+    check = SensorChecked("cave.humidity", Against.TABLE_SALT, 74.0, 1.5, 0.5, True)
+    assert call("status").output.splitlines()[-1] == "Sensor checks: 2 sensors never checked"
+    store.append(at, at, "TT", check)
+    due(store, 3 * 3600)
+    found = call("status", columns=120)
+    assert found.exit_code == 0
+    *_, lift, blank, said = found.output.splitlines()
+    assert lift.endswith("  lift wheel 1 out of tub")
+    assert blank == ""
+    assert said.startswith("Sensor checks: 1 due, the first of cave.humidity since ")
+    assert said.endswith("; 1 sensor never checked")
+    late, never = json.loads(call("status", "--json").output)["sensor_checks"]
+    assert late["channel"] == "cave.humidity"
+    assert late["due"] == clock.iso(at + 180 * 86400.0, clock.zone("UTC"))
+    assert never == {"channel": "cave.temperature", "due": None}
+    store.append(clock.now(), clock.now(), "TT", check)
+    store.append(clock.now(), clock.now(), "TT", replace(check, channel="cave.temperature"))
+    assert "Sensor checks" not in call("status").output
 
 
 def test_with_no_recorder_it_is_3_whatever_else_there_is(call: Call, store: Store) -> None:

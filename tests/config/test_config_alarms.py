@@ -8,10 +8,11 @@ import pytest
 from cavewatch.config import ConfigError, parse, shipped
 from cavewatch.core.alarms.alarm import Priority
 from cavewatch.core.alarms.limits import Side, tuning
-from cavewatch.core.alarms.texts import VALUE, Text
+from cavewatch.core.alarms.texts import Text
 from cavewatch.core.place import PlaceKind
 from cavewatch.core.reading import Channel, Quantity
 from cavewatch.core.signal.health import Why
+from cavewatch.core.text import VALUE
 from cavewatch.styles import load as book
 
 HEAD = """\
@@ -100,7 +101,7 @@ def test_faults_of_texts_are_all_named_with_their_lines() -> None:
     for line, words in [
         (7, "there is no such alarm; did you mean 'humidity low'?"),
         (10, "has control characters"),
-        (11, "a brace stands in it that holds no temperature; write such as {12 degC}"),
+        (11, "a brace stands in it that holds no value; write such as {12 degC}, {2 K} or {9 g}"),
         (12, "respond: '2 years'"),
         (14, "there is no such style or family; did you mean 'gouda'?"),
         (15, "3 is not a text"),

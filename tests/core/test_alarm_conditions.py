@@ -1,4 +1,4 @@
-"""What alarms say: with numbers in the maker's units, for the wheels that are there."""
+"""What alarms say: with numbers in the units of who looks, for the wheels that are there."""
 
 from collections.abc import Callable, Collection
 from dataclasses import replace
@@ -32,7 +32,9 @@ from cavewatch.core.reading import Channel, Quantity, Reading, SignalStatus
 from cavewatch.core.signal.health import Why
 from cavewatch.core.style import Limits, Method, Style
 from cavewatch.core.wheel import Event, Happening, Standing, Wheel
+from cavewatch.units import Display, System
 
+Told = Callable[[str], str]
 H = 3600.0
 DAY = 24 * H
 DAMP = Channel("near cave", Quantity.HUMIDITY)
@@ -44,25 +46,8 @@ IN_BRINE = {
     "salted_out_at": None,
     "history": (Happening(-2 * H, Event.IN, "tub"),),
 }
-UNITS = {Quantity.HUMIDITY: "%", Quantity.TEMPERATURE: "degC"}
-
-
-def words_in(factor: float = 1.0, offset: float = 0.0, unit: str = "degC") -> Words:
-    def shown(quantity: Quantity, value: float, shift: float) -> str:
-        if quantity is Quantity.HUMIDITY:
-            return f"{value:g} %"
-        return f"{value * factor + shift:g} {unit}"
-
-    return Words(
-        texts=shipped(),
-        show=lambda quantity, value: shown(quantity, value, offset),
-        apart=lambda quantity, value: shown(quantity, value, 0.0),
-        length=lambda seconds: f"{seconds / H:g} h",
-    )
-
-
-WORDS = words_in()
-FAHRENHEIT = words_in(1.8, 32.0, "degF")
+WORDS = Words(shipped(), lambda seconds: f"{seconds / H:g} h")
+CELSIUS, FAHRENHEIT = Display(System.METRIC).told, Display(System.US).told
 
 
 @pytest.fixture
@@ -129,17 +114,27 @@ def test_a_dry_cave_says_by_how_much_and_for_whom(places: dict[str, Place]) -> N
     edge = Edge(90.0, "Meadow, cave")
     told = out_of_range(DAMP, Side.LOW, edge, 84.0, here(places, "near cave"), WORDS).explanation
     assert told.what == "near cave is too dry: 84 %, at least 90 % for Meadow, cave"
-    assert told.how_far == "6 % below it"
+    assert told.how_far == "6.0 % below it"
 
 
-def test_numbers_and_texts_alike_are_in_the_makers_units(places: dict[str, Place]) -> None:
-    edge = Edge(10.0, "config")
+@pytest.mark.parametrize(
+    ("told", "what", "how_far", "freezing"),
+    [
+        (CELSIUS, "5.1 °C, at least 10.0 °C for config", "4.9 °C below it", "below 1.7 °C"),
+        (FAHRENHEIT, "41.2 °F, at least 50.0 °F for config", "8.8 °F below it", "below 35.0 °F"),
+    ],
+)
+def test_numbers_and_texts_alike_are_in_the_units_of_who_looks(
+    places: dict[str, Place], told: Told, what: str, how_far: str, freezing: str
+) -> None:
     place = here(places, "near cave")
-    told = out_of_range(WARM, Side.LOW, edge, 5.0, place, FAHRENHEIT).explanation
-    assert told.what == "near cave is too cold: 41 degF, at least 50 degF for config"
-    assert told.how_far == "9 degF below it"
-    assert "below 35.006 degF" in told.consequence
-    assert "{" not in told.consequence
+    kept = out_of_range(WARM, Side.LOW, Edge(10.0, "config"), 5.12, place, WORDS).explanation
+    found = kept.worded(told)
+    assert found.what == f"near cave is too cold: {what}"
+    assert found.how_far == how_far
+    assert freezing in found.consequence
+    assert "{" not in f"{found}"
+    assert found.worded(CELSIUS) == found
 
 
 def test_the_consequence_is_that_for_the_wheels_that_are_hit(
@@ -190,9 +185,11 @@ def test_trends_explain_themselves(
     assert all(full(each.explanation) and each.place == place for each in found)
     assert len({each.key for each in found}) == 3
     drifted, fast, coming = (each.explanation for each in found)
-    assert f"15.5 {UNITS[channel.quantity]} in the mean of 24 h" in drifted.what
-    assert fast.what.endswith(f"falling by 3 {UNITS[channel.quantity]} an hour")
-    assert "leaves its range in about 0.666667 h: at most 14" in coming.what
+    damp = channel.quantity is Quantity.HUMIDITY
+    assert f"{'16 %' if damp else '15.5 °C'} in the mean of 24 h" in CELSIUS(drifted.what)
+    assert fast.worded(CELSIUS).what.endswith(f"by 3.0 {'%' if damp else '°C'} an hour")
+    assert fast.worded(FAHRENHEIT).how_far.endswith(f"by {'3.0 %' if damp else '5.4 °F'} an hour")
+    assert "leaves its range in about 0.666667 h: at most 14" in CELSIUS(coming.what)
     assert coming.how_far == "between 0.333333 h and 1 h from now"
 
 
@@ -238,10 +235,10 @@ def test_a_signal_has_one_alarm_for_each_status(places: dict[str, Place]) -> Non
 
 def test_a_clash_names_both_styles_and_the_nearest_compromise(places: dict[str, Place]) -> None:
     limits = Range(Edge(14, "Warm, room"), Edge(10, "Cold, cave"))
-    what = clash(WARM, limits, here(places, "near cave"), FAHRENHEIT).explanation.what
-    assert "Warm, room wants temperature of at least 57.2 degF" in what
-    assert "Cold, cave of at most 50 degF" in what
-    assert "53.6 degF" in what
+    what = FAHRENHEIT(clash(WARM, limits, here(places, "near cave"), WORDS).explanation.what)
+    assert "Warm, room wants temperature of at least 57.2 °F" in what
+    assert "Cold, cave of at most 50.0 °F" in what
+    assert "53.6 °F, which misses each by 3.6 °F" in what
 
 
 def measurement(strength: float | None = None, ph: float | None = None) -> Entry:
@@ -396,7 +393,7 @@ def test_where_nobody_enters_care_its_lateness_is_not_known(wheel: Callable[...,
 @pytest.mark.parametrize("text", shipped().values(), ids=shipped())
 def test_no_text_breaks_when_it_is_told(text: Text) -> None:
     told = [text.word, text.causes, text.consequence, text.action, *text.wheels.values()]
-    assert not any("{" in FAHRENHEIT.in_units(words) for words in told)
+    assert not any("{" in FAHRENHEIT(words) for words in told)
 
 
 def test_a_test_of_the_brine_that_is_late_is_a_task_only() -> None:

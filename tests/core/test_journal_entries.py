@@ -4,19 +4,24 @@ from hypothesis import strategies as st
 
 from cavewatch.core.journal import (
     KINDS,
+    Acidity,
     Act,
     BrineMeasured,
     BrineWork,
     Clarity,
+    Corrected,
     Entry,
     JournalError,
     Made,
+    Milk,
     Moved,
     OutOfService,
     Reset,
+    Sample,
     Shelved,
     Suppressed,
     Tended,
+    Treatment,
     Turned,
     Voided,
     Washed,
@@ -64,6 +69,19 @@ acts = st.one_of(
         BrineMeasured, texts, *[st.none() | amounts] * 4, st.none() | st.sampled_from(Clarity)
     ),
     st.builds(Tended, texts, st.sampled_from(BrineWork), *[amounts] * 4, st.none() | amounts),
+    st.builds(
+        Milk,
+        st.sampled_from(Treatment),
+        numbers | st.just(()),
+        texts,
+        texts,
+        st.none() | amounts,
+        texts,
+        texts,
+        texts,
+    ),
+    st.builds(Acidity, amounts, st.sampled_from(Sample), numbers | st.just(()), texts),
+    st.builds(Corrected, texts, texts, texts),
 )
 
 

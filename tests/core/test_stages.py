@@ -3,17 +3,13 @@
 from dataclasses import replace
 
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
 
 from cavewatch.core.journal import Entry, Lifted, Made, Moved
-from cavewatch.core.place import Place, PlaceKind
-from cavewatch.core.stages import DAY, HOUR, Air, counted, stage_of, staged, started
+from cavewatch.core.place import Place
+from cavewatch.core.record import counted
+from cavewatch.core.stages import DAY, HOUR, ripened, stage_of, staged, started
 from cavewatch.core.style import Method, MinimumAge, Start, Style
-from cavewatch.core.wheel import Stay, Wheel, fold
-
-RAW = MinimumAge("raw milk", 60, Start.MAKE, "invented for the tests", warm=1.67)
-STORED = MinimumAge("decree", 10, Start.MOULDING, "invented for the tests", storage=72)
+from cavewatch.core.wheel import Wheel, fold
 
 
 @pytest.fixture
@@ -80,53 +76,11 @@ def test_a_stage_ends_its_days_after_the_styles_own_start(
     assert (last.since, last.until) == (end, None)
 
 
-def test_time_below_35_degf_does_not_count_towards_raw_milk_days(wheel: Wheel) -> None:
-    airs = [
-        Air("near cave", 10 * DAY, 11 * DAY, 0.5),
-        Air("near cave", 12 * DAY, 13 * DAY, 1.67),
-        Air("far cave", 14 * DAY, 20 * DAY, -2.0),
-        Air("near cave", 2 * DAY, 5 * DAY, 1.0),
-    ]
-    age = counted(RAW, wheel, 30 * DAY, airs)
-    # One cold day, and of the other stretch the day for which it was there; the rest is elsewhere.
-    assert age.days == pytest.approx(28)
-    assert age.left_out == pytest.approx(2)
-    assert age.reached_at == pytest.approx(62 * DAY)
-
-
-def test_a_stay_in_a_store_does_not_count_and_may_be_too_long(wheel: Wheel) -> None:
-    def stored(hours: float) -> Wheel:
-        out = Stay(5 * DAY + hours * HOUR, "near cave", PlaceKind.CAVE)
-        return replace(wheel, stays=(*wheel.stays, Stay(5 * DAY, "store", PlaceKind.STORE), out))
-
-    short, long = (counted(STORED, stored(hours), 12 * DAY) for hours in (72, 73))
-    assert short.left_out == pytest.approx(3)
-    assert short.days == pytest.approx(12 - 3 - 0.125)
-    assert (short.stored_too_long, long.stored_too_long) == (False, True)
-
-
-@given(
-    st.lists(st.floats(0.1, 5), min_size=1, max_size=9),
-    st.lists(st.floats(-3, 12), min_size=9, max_size=9),
-    st.floats(0, 60),
-)
-def test_what_counts_and_what_does_not_make_the_whole_age(
-    lengths: list[float], coldest: list[float], age: float
+def test_a_wheel_has_its_loss_behind_it_in_a_straight_line_from_salt_to_ripeness(
+    wheel: Wheel,
 ) -> None:
-    ends = [sum(lengths[:n]) * DAY for n in range(len(lengths) + 1)]
-    airs = [
-        Air("cave", since, until, cold)
-        for since, until, cold in zip(ends, ends[1:], coldest, strict=False)
-    ]
-    found = counted(RAW, _in_cave(), age * DAY, airs)
-    assert found.days + found.left_out == pytest.approx(age, abs=1e-6)
-    assert 0 <= found.left_out <= age + 1e-9
-    assert found.reached_at is not None
-    assert found.reached_at == pytest.approx((60 + found.left_out) * DAY)
-
-
-def _in_cave() -> Wheel:
-    """Only what `counted` looks at."""
-    stay = Stay(0.0, "cave", PlaceKind.CAVE)
-    blank = dict.fromkeys(Wheel.__dataclass_fields__)
-    return Wheel(**{**blank, "made_at": 0.0, "stays": (stay,)})  # type: ignore[arg-type]
+    # Lifted at 3 d, usually ready at 60 d.
+    assert ripened(wheel, 3 * DAY) == 0.0
+    assert ripened(wheel, 31.5 * DAY) == pytest.approx(0.5)
+    assert ripened(wheel, 90 * DAY) == 1.0
+    assert ripened(replace(wheel, salted_out_at=None), 90 * DAY) == 0.0

@@ -27,9 +27,7 @@ from cavewatch.recorder.sending import sender
 from cavewatch.store import StoreError
 
 NOON = 43_200.0
-WORDS = Words(
-    shipped(), lambda _, value: f"{value}", lambda _, value: f"{value}", lambda value: f"{value}"
-)
+WORDS = Words(shipped(), lambda value: f"{value}")
 DRY = Alarm(
     "cave.humidity low",
     State.UNACK,

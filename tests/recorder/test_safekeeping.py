@@ -16,7 +16,7 @@ from cavewatch.recorder.safekeeping import Safekeeping
 from cavewatch.store import DamagedStoreError, UnwritableStoreError
 
 CAVE = Channel("lower cave", Quantity.TEMPERATURE)
-WORDS = Words(shipped(), lambda _, v: f"{v:g}", lambda _, v: f"{v:g}", lambda s: f"{s:g} s")
+WORDS = Words(shipped(), lambda s: f"{s:g} s")
 DAY = 86400.0
 NOW = 1_760_000_000.0
 

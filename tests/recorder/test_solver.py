@@ -24,9 +24,7 @@ from cavewatch.store import Store
 HOUR = 3600.0
 BEGIN = 400_000 * HOUR
 WARM = Channel("tub", Quantity.TEMPERATURE)
-WORDS = Words(
-    shipped(), lambda _, value: f"{value:g}", lambda _, value: f"{value:g}", lambda s: f"{s:g} s"
-)
+WORDS = Words(shipped(), lambda s: f"{s:g} s")
 
 
 class Probe:

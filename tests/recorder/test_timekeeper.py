@@ -20,9 +20,7 @@ from cavewatch.store import Store, StoreFullError
 MINUTE, HOUR = 60.0, 3600.0
 BEGIN = 400_000 * HOUR + 0.25
 WARM = Channel("tub", Quantity.TEMPERATURE)
-WORDS = Words(
-    shipped(), lambda _, value: f"{value:g}", lambda _, value: f"{value:g}", lambda s: f"{s:g} s"
-)
+WORDS = Words(shipped(), lambda s: f"{s:g} s")
 CUT = 30 * HOUR
 
 

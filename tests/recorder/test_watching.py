@@ -36,9 +36,7 @@ PLACE = Place("cave", PlaceKind.CAVE, {Quantity.TEMPERATURE: Limits(10.0, 14.0, 
 AGE = 1000.0
 ON, OFF, DEADBAND = 600.0, 300.0, 0.3
 TUNED = Tuning(DEADBAND, ON, OFF, drift=False, forecast=False)
-WORDS = Words(
-    shipped(), lambda _, value: f"{value:g}", lambda _, value: f"{value:g}", lambda s: f"{s:g} s"
-)
+WORDS = Words(shipped(), lambda s: f"{s:g} s")
 Value = float | None
 
 

@@ -8,6 +8,7 @@ from hypothesis import strategies as st
 from cavewatch import units
 from cavewatch.core.countdown import Span
 from cavewatch.core.shape import Cuboid, Cylinder, Sphere
+from cavewatch.core.text import braced
 from cavewatch.units import Display, System, display, system_of
 
 METRIC, US = Display(), Display(System.US)
@@ -42,10 +43,44 @@ def test_temperatures_are_shown(celsius: float, metric: str, us: str) -> None:
     assert (METRIC.temperature(celsius), US.temperature(celsius)) == (metric, us)
 
 
-def test_temperatures_and_weights_in_a_text_come_in_the_makers_units() -> None:
-    told = "at {12.0 degC}, {9.0 g} of salt; {this} stays"
-    assert METRIC.told(told) == "at 12.0 °C, 9.0 g of salt; {this} stays"
-    assert US.told(told) == "at 53.6 °F, 0.32 oz of salt; {this} stays"
+def test_values_in_a_text_come_in_the_units_of_who_looks() -> None:
+    told = "at {12.0 degC}, {0.5 K} off, {9.0 g} of salt, 85 %; {this} stays"
+    assert METRIC.told(told) == "at 12.0 °C, 0.5 °C off, 9.0 g of salt, 85 %; {this} stays"
+    assert US.told(told) == "at 53.6 °F, 0.9 °F off, 0.32 oz of salt, 85 %; {this} stays"
+
+
+@given(st.floats(-1e6, 1e6), st.sampled_from(["degC", "K", "g"]))
+def test_a_value_put_into_a_text_is_found_again(value: float, unit: str) -> None:
+    said = {"degC": METRIC.temperature, "K": METRIC.temperature_difference, "g": METRIC.mass}
+    assert METRIC.told(f"a {braced(value, unit)} b") == f"a {said[unit](round(value, 3))} b"
+
+
+@pytest.mark.parametrize(
+    "hostile",
+    [
+        "{",
+        "}{",
+        "{}",
+        "{0}",
+        "{what}",
+        "{1e9 degC}",
+        "{nan degC}",
+        "{12  degC}",
+        "{12 degC",
+        "{-- degC}",
+        "{٣ degC}",
+        f"{{{'9' * 400} degC}}",
+        "{12.0 degC!r:>99999999}",
+    ],
+)
+def test_braces_that_hold_no_value_stay_as_they_are(hostile: str) -> None:
+    assert US.told(f"notice said {hostile} today") == f"notice said {hostile} today"
+
+
+@given(st.text(alphabet="{}0129.- degCKg%", max_size=60))
+def test_a_text_is_told_once_however_often_it_is_told(text: str) -> None:
+    once = US.told(text)
+    assert METRIC.told(once) == once
 
 
 def test_a_difference_has_no_offset() -> None:
@@ -160,3 +195,10 @@ def test_a_shown_temperature_reads_as_the_same_temperature(celsius: float, syste
 @given(litres=st.floats(0.5, 5000.0), system=st.sampled_from(System))
 def test_a_shown_volume_reads_as_the_same_volume(litres: float, system: System) -> None:
     assert units.volume(Display(system).volume(litres)) == pytest.approx(litres, rel=0.051)
+
+
+@pytest.mark.parametrize(
+    ("days", "words"), [(0.4, "0 d"), (9.6, "10 d"), (17.2, "17 d"), (1172.0, "1200 d")]
+)
+def test_days_of_a_model_have_two_figures(days: float, words: str) -> None:
+    assert Display(System.METRIC).days(days) == words

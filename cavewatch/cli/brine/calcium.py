@@ -7,11 +7,6 @@ from cavewatch.core.brine.calcium import STRONGEST_SOLUTION, CalciumSource, stoc
 from cavewatch.core.errors import CavewatchError
 from cavewatch.units import Display
 
-CALCIUM_CAUTION = (
-    "solid calcium chloride grows hot as it dissolves, and any hurts eyes: goggles and gloves on, "
-    "add it to cold water, a little at a time"
-)
-
 
 @dataclass(frozen=True, slots=True)
 class CalciumWanted:

@@ -5,11 +5,11 @@ from pathlib import Path
 import click
 
 from cavewatch import units
-from cavewatch.cli.brine.calcium import CALCIUM_CAUTION
 from cavewatch.cli.brine.wording import as_typed
 from cavewatch.cli.desk import StoreDesk
 from cavewatch.cli.entering import enter, entry, place_named
 from cavewatch.core import journal
+from cavewatch.core.brine.calcium import CALCIUM_CAUTION
 from cavewatch.core.brine.defects import CLEANING
 from cavewatch.core.dairy import Dairy
 from cavewatch.core.errors import CavewatchError

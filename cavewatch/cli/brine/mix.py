@@ -10,25 +10,19 @@ import click
 
 from cavewatch import units
 from cavewatch.cli.brine.acid import AcidWanted, acid_cautions, acid_wanted, acid_words
-from cavewatch.cli.brine.calcium import (
-    CALCIUM_CAUTION,
-    CalciumWanted,
-    calcium_wanted,
-    calcium_words,
-)
+from cavewatch.cli.brine.calcium import CalciumWanted, calcium_wanted, calcium_words
 from cavewatch.cli.brine.wording import (
-    WHAT_TO_TAKE,
     as_typed,
     display_for,
     plain_span,
     rounded,
     say,
     say_notes,
-    strength_at,
 )
 from cavewatch.core.brine import mixing
+from cavewatch.core.brine.calcium import CALCIUM_CAUTION
 from cavewatch.core.brine.hydrometer import Hydrometer, Scale, shows
-from cavewatch.core.brine.mixing import Recipe
+from cavewatch.core.brine.mixing import WHAT_TO_TAKE, Recipe
 from cavewatch.core.brine.scales import LITRE_OF_WATER
 from cavewatch.core.brine.strength import (
     SIXTY_F,
@@ -118,7 +112,7 @@ def mix(
     warm = units.temperature(temperature)
     wanted = calcium_wanted(calcium, calcium_as)
     source, part = (wanted.source, wanted.percent) if wanted else (None, 0.0)
-    strength = strength_at(to, warm, part)
+    strength = units.strength_at(to, warm, part)
     souring = acid_wanted(sour, ph, alkalinity)
     acid, per_kg = (souring.acid, souring.grams(1000.0).expected) if souring else (None, 0.0)
     if water is not None and volume is None:

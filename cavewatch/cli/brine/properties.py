@@ -8,7 +8,7 @@ from pathlib import Path
 import click
 
 from cavewatch import units
-from cavewatch.cli.brine.wording import as_typed, display_for, rounded, say, strength_at
+from cavewatch.cli.brine.wording import as_typed, display_for, rounded, say
 from cavewatch.core.brine import properties as known
 from cavewatch.core.brine.properties import Properties
 from cavewatch.core.brine.scales import to_pounds_per_gallon
@@ -24,7 +24,7 @@ from cavewatch.units import Display
 def properties(config_path: Path | None, strength: str, temperature: str, as_json: bool) -> None:
     """One brine on every scale, with its density and freezing point."""
     warm = units.temperature(temperature)
-    percent = strength_at(strength, warm)
+    percent = units.strength_at(strength, warm)
     found = known.properties(percent, warm)
     if as_json:
         plain = {"temperature_c": warm, **dataclasses.asdict(found)}

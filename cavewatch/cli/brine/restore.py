@@ -10,12 +10,13 @@ from cavewatch.cli.brine.acid import acid_wanted
 from cavewatch.cli.brine.calcium import calcium_wanted
 from cavewatch.cli.brine.restored import Restoring, plain, tell
 from cavewatch.cli.brine.stated import TubStated, of_the_journal
-from cavewatch.cli.brine.wording import display_for, rounded, strength_at
+from cavewatch.cli.brine.wording import display_for, rounded
 from cavewatch.cli.live import config_of
 from cavewatch.config import default_path
 from cavewatch.core.brine.density import density
 from cavewatch.core.brine.exchange import Exchange, exchange, water_per_salt
-from cavewatch.core.brine.restoring import Batch, Calcium, Plan, Timing, Tub, plan
+from cavewatch.core.brine.recovery import Recovery
+from cavewatch.core.brine.restoring import Batch, Calcium, Timing, Tub
 from cavewatch.core.countdown import Span
 from cavewatch.core.errors import CavewatchError
 from cavewatch.styles import load
@@ -77,9 +78,9 @@ def restore(
     told = of_the_journal(config_path, tub) if tub else TubStated()
     litres = units.volume(volume) if volume else told.litres
     warm = units.temperature(temperature) if temperature else told.temperature
-    now = _exactly(strength_at(strength, warm)) if strength else told.strength
+    now = _exactly(units.strength_at(strength, warm)) if strength else told.strength
     wanted = calcium_wanted(calcium, calcium_as)
-    target = strength_at(to, warm, wanted.percent if wanted else 0.0) if to else told.wanted
+    target = units.strength_at(to, warm, wanted.percent if wanted else 0.0) if to else told.wanted
     if litres is None:
         of = f" of {told.name}" if told.name else ""
         why = f", as 'cavewatch brine life \"{told.name}\"' tells" if told.name else ""
@@ -120,24 +121,20 @@ def restore(
         else _exactly(0.0)
     )
 
-    def planned(strength: float, salt: float, water: float, inside: Exchange) -> Plan:
-        taken = exchange(cheese, salt, water)
-        return plan(
-            Tub.of(litres, strength, warm),
-            target,
-            Batch(Exchange(taken.salt + inside.salt, taken.water + inside.water), faces),
-            Timing.BEFORE if before else Timing.AFTER,
-            warm,
-            most,
-            bring,
-            acid.expected,
-        )
-
-    little, expected, much = told.inside
-    plans = (
-        planned(now.high, salt.low, given.low, little),
-        planned(now.expected, salt.expected, given.expected, expected),
-        planned(now.low, salt.high, given.high, much),
+    batches = [
+        Batch(_together(exchange(cheese, taken, water), inside), faces)
+        for taken, water, inside in zip(_ends(salt), _ends(given), told.inside, strict=True)
+    ]
+    recovery = Recovery.of(
+        litres,
+        now,
+        target,
+        warm,
+        batches,
+        Timing.BEFORE if before else Timing.AFTER,
+        most,
+        bring,
+        acid.expected,
     )
     found = Restoring(
         litres,
@@ -149,7 +146,7 @@ def restore(
         cheese,
         salt,
         told,
-        plans,
+        recovery,
         wanted,
         there,
         souring,
@@ -164,6 +161,14 @@ def restore(
 
 def _exactly(value: float) -> Span:
     return Span(value, value, value)
+
+
+def _ends(span: Span) -> tuple[float, float, float]:
+    return span.low, span.expected, span.high
+
+
+def _together(one: Exchange, other: Exchange) -> Exchange:
+    return Exchange(one.salt + other.salt, one.water + other.water)
 
 
 def _salt(config_path: Path | None, percent: str | None, style_id: str | None) -> Span:

@@ -7,10 +7,9 @@ from typing import Any
 import click
 
 from cavewatch.cli.brine.acid import AcidWanted, acid_cautions, acid_words
-from cavewatch.cli.brine.calcium import CALCIUM_CAUTION, CalciumWanted, calcium_words
+from cavewatch.cli.brine.calcium import CalciumWanted, calcium_words
 from cavewatch.cli.brine.stated import TubStated
 from cavewatch.cli.brine.wording import (
-    WHAT_TO_TAKE,
     as_typed,
     by_weight,
     plain_span,
@@ -19,14 +18,12 @@ from cavewatch.cli.brine.wording import (
     with_range,
 )
 from cavewatch.core.brine.acid import WHEY_BUFFERS
-from cavewatch.core.brine.density import density
-from cavewatch.core.brine.restoring import Plan, Tub, What, When
-from cavewatch.core.brine.scales import LITRE_OF_WATER
+from cavewatch.core.brine.calcium import CALCIUM_CAUTION
+from cavewatch.core.brine.mixing import WHAT_TO_TAKE
+from cavewatch.core.brine.recovery import MEASURE, STIR, Recovery
+from cavewatch.core.brine.restoring import What
 from cavewatch.core.countdown import Span
 from cavewatch.units import Display
-
-STIR = "stir well: strong brine lies at the bottom (University of Guelph, salting page)"
-MEASURE = "what cheese takes and gives is known only roughly: measure again after the batch"
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,8 +47,7 @@ class Restoring:
     """In the cheese when it is lifted [%]."""
     told: TubStated
     """What the journal says."""
-    plans: tuple[Plan, Plan, Plan]
-    """If the brine lost little, as expected and much."""
+    recovery: Recovery
     calcium: CalciumWanted | None
     calcium_now: float | None
     """Calcium chloride in the brine before [% w/w]."""
@@ -61,30 +57,9 @@ class Restoring:
     """Acid product to add [g]."""
 
     @property
-    def end(self) -> Tub:
-        """The tub when all is done, as expected."""
-        return self.plans[1].end
-
-    @property
     def calcium_grams(self) -> float:
         """Calcium product to add, as expected [g]."""
-        return self.plans[1].calcium
-
-    def steps(self) -> Iterator[tuple[When, What, Span]]:
-        """Each step of any of the plans, in order [g]."""
-        found = [{(s.when, s.what): s.grams for s in each.steps} for each in self.plans]
-        for when in When:
-            for what in (What.DRAW_OFF, What.WATER, What.SALT):
-                grams = [each.get((when, what), 0.0) for each in found]
-                if max(grams) > 0.0:
-                    yield when, what, Span(min(grams), grams[1], max(grams))
-
-
-_WORDS = {
-    What.DRAW_OFF: "draw off {} of brine",
-    What.WATER: "stir in {} of water",
-    What.SALT: "stir in {} of salt",
-}
+        return self.recovery.plans[1].calcium
 
 
 def tell(found: Restoring, display: Display) -> None:
@@ -93,7 +68,7 @@ def tell(found: Restoring, display: Display) -> None:
     click.echo(f"{volume} of brine at {warm}")
     say(_rows(found, display))
     say_notes("mind", found.told.remarks)
-    put_in = {what for _, what, _ in found.steps()}
+    put_in = {what for _, what, _ in found.recovery.steps()}
     if put_in:
         say_notes("mind", (STIR, *((MEASURE,) if found.cheese or found.told.cheese else ())))
     if found.acid and found.acid_grams.expected:
@@ -119,33 +94,12 @@ def _rows(found: Restoring, display: Display) -> Iterator[tuple[str, str]]:
         yield "wanted", as_typed(found.to_typed, found.to)
     else:
         yield "wanted", f"{by_weight(found.to)}, as in the config"
-    for when, what, grams in found.steps():
-        words = "{} of salt" if when is When.ON_THE_FACE else _WORDS[what]
-        volume = _litres(found, what, grams.expected)
-        measure = f", about {display.volume(volume)}" if volume else ""
-        amount = (
-            display.ranged(grams)
-            if grams.expected
-            else f"perhaps as much as {display.mass(grams.high)}"
-        )
-        yield when.value, words.format(amount) + measure
-    if not any(found.steps()):
-        yield When.NOW.value, "nothing: it is as strong as it shall be"
+    yield from found.recovery.told(display)
     if found.calcium:
         yield "calcium", _calcium(found, found.calcium, display)
     if found.acid:
         yield "acid", _acid(found, found.acid, display)
-    litres = found.end.mass / density(found.end.strength, found.temperature)
-    yield "then", f"{display.to_measure(litres)} at {found.end.strength:.1f} % by weight"
-
-
-def _litres(found: Restoring, what: What, grams: float) -> float | None:
-    """The volume of what is poured [L]; None for salt."""
-    if what is What.WATER:
-        return grams / LITRE_OF_WATER
-    if what is What.DRAW_OFF:
-        return grams / density(found.strength.expected, found.temperature)
-    return None
+    yield "then", found.recovery.then(display)
 
 
 def _calcium(found: Restoring, wanted: CalciumWanted, display: Display) -> str:
@@ -180,7 +134,7 @@ def plain(found: Restoring) -> dict[str, Any]:
         "in_it_now_g": found.told.cheese,
         "steps": [
             {"when": when.value, "what": what.value, "g": plain_span(grams)}
-            for when, what, grams in found.steps()
+            for when, what, grams in found.recovery.steps()
         ],
         "calcium_now_percent": found.calcium_now,
         "calcium_percent": found.calcium.percent if found.calcium else None,
@@ -190,7 +144,7 @@ def plain(found: Restoring) -> dict[str, Any]:
         "ph": found.acid.ph if found.acid else None,
         "acid_as": found.acid.acid.name if found.acid else None,
         "acid_g": plain_span(found.acid_grams) if found.acid else None,
-        "end_g": found.end.mass,
-        "end_percent": found.end.strength,
+        "end_g": found.recovery.end.mass,
+        "end_percent": found.recovery.end.strength,
         "remarks": list(found.told.remarks),
     }

@@ -9,16 +9,9 @@ import click
 from cavewatch import units
 from cavewatch.cli.live import config_of
 from cavewatch.config import default_path
-from cavewatch.core.brine.strength import STRONGEST, saturation
 from cavewatch.core.countdown import Span
-from cavewatch.core.errors import CavewatchError
 from cavewatch.core.text import clean
 from cavewatch.units import Display
-
-WHAT_TO_TAKE = (
-    "take food-grade salt and water without chlorine (from memory); your local code and licensed "
-    "advice come before this"
-)
 
 
 def display_for(config_path: Path | None, *typed: str | None) -> Display:
@@ -28,33 +21,6 @@ def display_for(config_path: Path | None, *typed: str | None) -> Display:
     return Display(units.system_of(text for text in typed if text is not None))
 
 
-def strength_at(text: str, temperature: float, calcium: float = 0.0) -> float:
-    """A typed strength that dissolves at this temperature [% w/w]; 'saturated' is one too.
-
-    Calcium chloride [% w/w] leaves less water for salt; that its chloride keeps a little
-    more salt from dissolving is left out.
-
-    Raises:
-        CavewatchError: for more than dissolves, and for what `units.strength` refuses.
-    """
-    most = min(saturation(temperature) * (1.0 - calcium / 100.0), STRONGEST)
-    if is_saturated(text):
-        return most
-    strength = units.strength(text)
-    if strength > most:
-        beside = f" beside {calcium:g} % calcium chloride" if calcium else ""
-        raise CavewatchError(
-            f"{units.quoted(text)} is {strength:.2f} % by weight, more than dissolves at "
-            f"{temperature:g} degC{beside}, {most:.2f} %; write saturated for that"
-        )
-    return strength
-
-
-def is_saturated(text: str) -> bool:
-    """True for a strength typed as 'saturated'."""
-    return text.strip().lower() == "saturated"
-
-
 def by_weight(strength: float) -> str:
     """A strength [% w/w] with its basis said in full."""
     return f"{strength:.1f} % by weight: {strength:.1f} g of salt in 100 g of brine"
@@ -62,7 +28,7 @@ def by_weight(strength: float) -> str:
 
 def as_typed(text: str, strength: float) -> str:
     """A typed strength with what it is by weight, unless it was typed so."""
-    if is_saturated(text):
+    if units.is_saturated(text):
         return f"saturated, {by_weight(strength)}"
     basis = units.basis(text)
     if basis == "by weight":

@@ -12,7 +12,7 @@ from cavewatch.cli.live import Live, config_of
 from cavewatch.cli.salt.compared import compared, say_compared
 from cavewatch.cli.salt.curd import say_milled
 from cavewatch.cli.salt.plain import plain, plain_milled
-from cavewatch.cli.salt.timetable import scheduled
+from cavewatch.cli.salt.timetable import Times, scheduled
 from cavewatch.cli.salt.typed import (
     Typed,
     asked_of,
@@ -71,8 +71,10 @@ METHODS = [method.value for method in Method]
     show_default=True,
     help="Of the salt, for teaspoons.",
 )
-@click.option("--in-at", help="When it goes in: '16:30', 'tomorrow 07:00'.")
-@click.option("--out-by", help="When it must be out; without --in-at, plans backwards.")
+@click.option("--in-at", help="When it goes in: '16:30', 'tomorrow 07:00', 'Fri 07:00'.")
+@click.option(
+    "--out-by", help="When it must be out, as 'Fri 07:00'; without --in-at, plans backwards."
+)
 @click.option("--awake", help="When somebody is up: '06:00-22:00'; turns and lift fall there.")
 @click.option("--compare", help="Side by side: '18 %, 20 %, 22 %' or '12 h, 24 h'.")
 @click.option("--json", "as_json", is_flag=True, help="The same as JSON, units in the names.")
@@ -106,7 +108,9 @@ def salt(config_path: Path | None, /, as_json: bool, **options: Any) -> None:
             say_compared(plans, [str(one.hold or one.brine) for one in each], display)
     elif on_clock:
         zone = clock.zone(config.zone) if config else clock.machine_zone()
-        timetable = scheduled(typed, asked_of(typed, style, method, learned), zone, clock.now())
+        now = clock.now()
+        times = Times.of(typed.in_at, typed.out_by, typed.awake, zone, now)
+        timetable = scheduled(asked_of(typed, style, method, learned), times, zone, now)
         found = plain(timetable.planned, grain, timetable)
         if not as_json:
             say_plan(timetable.planned, display, grain, timetable)

@@ -75,6 +75,6 @@ def _column(planned: Planned, display: Display) -> Rows:
     yield "  at most", f"{planned.salt_percent.high:.2f} %"
     yield "S/M", f"{planned.salt_in_moisture.expected:.1f} %"
     yield "weighs", display.to_weigh(planned.weight_after.expected)
-    yield "even after", f"{planned.even_after.expected:.0f} d"
+    yield "even after", display.days(planned.even_after.expected)
     brine = planned.brine_after
     yield "brine after", f"{brine.expected:.1f} %" if brine else "-"

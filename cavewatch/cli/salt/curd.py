@@ -1,5 +1,6 @@
 """Salt milled into the curd, as text."""
 
+from cavewatch.cli.salt.answered import DRAINS
 from cavewatch.cli.salt.layout import Rows, percent, say_line, say_rows, spoons
 from cavewatch.cli.salt.wording import once_aged, target_words
 from cavewatch.core.salting.milled import Milled, MilledAsked
@@ -27,4 +28,4 @@ def _milled(asked: MilledAsked, made: Milled, display: Display, grain: Grain) ->
     aged = "" if asked.target else f", {once_aged(asked.style)}"
     yield "target", f"{target_words(made.target)} once pressed{aged}"
     yield "moisture", f"{made.moisture:g} % once pressed"
-    yield "mind", "the more salt and the sooner after milling, the larger the part that drains"
+    yield "mind", DRAINS

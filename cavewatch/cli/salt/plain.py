@@ -2,6 +2,7 @@
 
 from typing import Any
 
+from cavewatch import clock
 from cavewatch.cli.brine.wording import plain_span
 from cavewatch.cli.salt.timetable import Scheduled
 from cavewatch.cli.salt.typed import UNNAMED
@@ -66,10 +67,11 @@ def plain(planned: Planned, grain: Grain, timetable: Scheduled | None = None) ->
         "cautions": [*(timetable.remarks if timetable else ()), *remarks(planned)],
     }
     if timetable is not None:
+        out_by = timetable.times.out_by
         found["timetable"] = {
             "zone": str(timetable.zone),
-            "awake": timetable.awake,
-            "out_by": timetable.out_by,
+            "awake": _hours_awake(timetable),
+            "out_by": None if out_by is None else clock.iso(out_by, timetable.zone),
             "in_at": timetable.iso(0.0),
             "steps": [
                 {"action": step.action.value, "at": timetable.iso(step.at.expected)}
@@ -77,6 +79,13 @@ def plain(planned: Planned, grain: Grain, timetable: Scheduled | None = None) ->
             ],
         }
     return found
+
+
+def _hours_awake(timetable: Scheduled) -> str | None:
+    """'06:00-22:00'; None for always."""
+    if timetable.times.awake is None:
+        return None
+    return "-".join(f"{at // HOUR:02.0f}:{at % HOUR // 60.0:02.0f}" for at in timetable.times.awake)
 
 
 def plain_milled(asked: MilledAsked, made: Milled, grain: Grain) -> dict[str, Any]:

@@ -2,10 +2,10 @@
 
 import math
 from dataclasses import dataclass, replace
+from typing import Self
 from zoneinfo import ZoneInfo
 
 from cavewatch import clock, units
-from cavewatch.cli.salt.typed import Typed
 from cavewatch.core.errors import CavewatchError
 from cavewatch.core.salting.asked import Asked
 from cavewatch.core.salting.planning import Planned, plan
@@ -13,6 +13,42 @@ from cavewatch.core.salting.waking import DAY, Timetable, Waking, backwards, for
 
 MOVED = 600.0
 """Less than this is not told as a shift [s]."""
+
+
+@dataclass(frozen=True, slots=True)
+class Times:
+    """When it can be, on the wall clock."""
+
+    in_at: float | None
+    """It goes in [s since 1970 UTC]; None: as late as fits `out_by`."""
+    out_by: float | None
+    """It must be out [s since 1970 UTC]; None: when it is ready."""
+    awake: tuple[float, float] | None
+    """When somebody is up [s since local midnight]; None: always."""
+
+    @classmethod
+    def of(
+        cls, in_at: str | None, out_by: str | None, awake: str | None, zone: ZoneInfo, now: float
+    ) -> Self:
+        """As they were typed.
+
+        Raises:
+            CavewatchError: for a time to be out that is past, and without any time.
+        """
+        out = None if out_by is None else clock.instant(out_by, now, zone, ahead=True)
+        if out is not None and out <= now:
+            raise CavewatchError(
+                f"{units.quoted(out_by or '')} is past; write a time to come, such as 'Fri 06:00'"
+            )
+        if in_at is None and out is None:
+            raise CavewatchError(
+                "--awake wants a time to begin with: --in-at '16:30' or --out-by '06:00'"
+            )
+        return cls(
+            None if in_at is None else clock.instant(in_at, now, zone, ahead=True),
+            out,
+            units.waking_hours(awake) if awake else None,
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,10 +65,8 @@ class Scheduled:
     zone: ZoneInfo
     now: float
     """[s since 1970 UTC]"""
-    awake: str | None
-    """As typed; None: at any time."""
-    out_by: str | None
-    """As asked, in ISO 8601."""
+    times: Times
+    """As asked."""
     remarks: tuple[str, ...]
     """What had to be moved, and by how much."""
 
@@ -45,8 +79,8 @@ class Scheduled:
         return clock.iso(self.table.in_at + after, self.zone)
 
 
-def scheduled(typed: Typed, asked: Asked, zone: ZoneInfo, now: float) -> Scheduled:
-    """The plan that fits going in, being out and waking hours as they were typed.
+def scheduled(asked: Asked, times: Times, zone: ZoneInfo, now: float) -> Scheduled:
+    """The plan that fits going in, being out and waking hours.
 
     Raises:
         CavewatchError: for times that cannot be kept.
@@ -55,30 +89,17 @@ def scheduled(typed: Typed, asked: Asked, zone: ZoneInfo, now: float) -> Schedul
     if not best.reached:
         raise CavewatchError(
             "there is no lift to put on the clock, since the target is not reached; "
-            "leave out --in-at and --out-by to see why"
+            "leave out when it goes in and when it is out to see why"
         )
-    waking = _waking(typed, zone)
+    waking = _waking(times, zone)
     lift, touches = best.lift.expected, best.touches
-    out_by, bound = math.inf, None
-    if typed.out_by is not None:
-        out_by = clock.instant(typed.out_by, now, zone)
-        if out_by <= now:
-            raise CavewatchError(
-                f"{units.quoted(typed.out_by)} is past; write a time to come, such as "
-                "'tomorrow 06:00'"
-            )
-        bound = clock.iso(out_by, zone)
-    if typed.in_at is not None:
-        in_at = clock.instant(typed.in_at, now, zone)
-        if in_at >= out_by:
-            raise CavewatchError("it would have to be out before it goes in; check both times")
-        table = forwards(in_at, touches, lift, waking, out_by)
-    elif typed.out_by is not None:
+    out_by = math.inf if times.out_by is None else times.out_by
+    if times.in_at is None:
         table = backwards(out_by, touches, lift, waking, now)
+    elif times.in_at >= out_by:
+        raise CavewatchError("it would have to be out before it goes in; check both times")
     else:
-        raise CavewatchError(
-            "--awake wants a time to begin with: --in-at '16:30' or --out-by '06:00'"
-        )
+        table = forwards(times.in_at, touches, lift, waking, out_by)
     # Another lift than the best has other turns.
     held = plan(replace(asked, hold=table.lift - table.in_at))
     table = forwards(table.in_at, held.touches, held.lift.expected, waking, out_by)
@@ -87,12 +108,12 @@ def scheduled(typed: Typed, asked: Asked, zone: ZoneInfo, now: float) -> Schedul
         hold=table.lift - table.in_at,
         touches=tuple(at - table.in_at for at in table.touches),
     )
-    made = Scheduled(plan(done), best, held.touches, table, zone, now, typed.awake, bound, ())
+    made = Scheduled(plan(done), best, held.touches, table, zone, now, times, ())
     return replace(made, remarks=_remarks(made))
 
 
-def _waking(typed: Typed, zone: ZoneInfo) -> Waking:
-    wakes, sleeps = units.waking_hours(typed.awake) if typed.awake else (0.0, DAY)
+def _waking(times: Times, zone: ZoneInfo) -> Waking:
+    wakes, sleeps = times.awake or (0.0, DAY)
 
     def of_day(at: float) -> float:
         local = clock.local(at, zone)

@@ -4,7 +4,6 @@ import re
 from dataclasses import dataclass, replace
 
 from cavewatch import units
-from cavewatch.cli.brine.wording import strength_at
 from cavewatch.core.brine import hydrometer
 from cavewatch.core.brine.hydrometer import Hydrometer
 from cavewatch.core.brine.strength import SIXTY_F
@@ -205,7 +204,7 @@ def brine_of(text: str, temperature: float) -> float:
     """
     reading, found, warm = re.sub(r"@", " at ", text).partition(" at ")
     if not found:
-        return strength_at(text, temperature)
+        return units.strength_at(text, temperature)
     shown = units.brine_reading(reading)
     if not isinstance(shown, HydrometerReading):
         raise UnitError(

@@ -18,6 +18,7 @@ from cavewatch.core.salting.asked import Asked
 from cavewatch.core.salting.clock import REFERENCE
 from cavewatch.core.salting.crossing import HORIZON
 from cavewatch.core.salting.doses import on_faces
+from cavewatch.core.salting.guesses import Rate
 from cavewatch.core.salting.planning import Planned
 from cavewatch.core.salting.remarks import remarks
 from cavewatch.core.salting.target import Basis, Target
@@ -107,7 +108,7 @@ def _outcome(planned: Planned, display: Display, timetable: Scheduled | None) ->
     yield "", f"{percent(planned.salt_in_moisture)} of its moisture (S/M)"
     wanted = timetable.best.asked if timetable else asked
     if wanted.hold is None:
-        yield "target", _target(wanted)
+        yield "target", aim_words(wanted)
     salt, water = (display.to_weigh(each.expected) for each in (planned.salt, planned.water_out))
     yield (
         "weight",
@@ -124,11 +125,8 @@ def _outcome(planned: Planned, display: Display, timetable: Scheduled | None) ->
         yield "brine then", f"{percent(planned.brine_after)} by weight"
     yield from _lies(planned, display)
     even = planned.even_after
-    days = (
-        f"{even.expected:.0f} d"
-        if round(even.low) == round(even.high)
-        else (f"{even.expected:.0f} d ({even.low:.0f} to {even.high:.0f} d)")
-    )
+    low, expected, high = map(display.days, (even.low, even.expected, even.high))
+    days = expected if low == high else f"{expected} ({low.removesuffix(' d')} to {high})"
     yield "even after", f"{days} at {display.temperature(planned.cave)}, within a tenth of the mean"
     active = planned.water_activity
     yield (
@@ -155,7 +153,8 @@ def _lies(planned: Planned, display: Display) -> Rows:
         yield "floats", f"{above} of {whole} out; {both}"
 
 
-def _target(asked: Asked) -> str:
+def aim_words(asked: Asked) -> str:
+    """What it shall have at the lift."""
     if asked.target is not None:
         return f"{target_words(asked.target)} at the lift"
     return f"{target_words(asked.aim())} at the lift, {once_aged(asked.style)}"
@@ -174,13 +173,17 @@ def once_aged(style: Style) -> str:
 
 def _basis(planned: Planned, display: Display) -> str:
     rate, spread = planned.rate, planned.diffusivity
-    banded = rate.low < rate.high
-    factor = f"{rate.value:.2g}" + (f" ({rate.low:.2g} to {rate.high:.2g})" if banded else "")
-    factor += f" {rate.origin}" if rate.origin else ""
     moist = planned.asked.style.moisture.value
     warm = "" if planned.asked.wheel_temperature is not None else ", a wheel as warm as the place"
     return (
         f"a diffusivity of {spread.value:.2g} cm2/day at {display.temperature(REFERENCE)}, "
-        f"a rate factor of {factor} on it, partition {planned.asked.partition:g}, "
-        f"moisture {moist:g} %{warm}" + ("; ranges hold nine wheels in ten" if banded else "")
+        f"a {rate_words(rate)} on it, partition {planned.asked.partition:g}, "
+        f"moisture {moist:g} %{warm}"
+        + ("; ranges hold nine wheels in ten" if rate.low < rate.high else "")
     )
+
+
+def rate_words(rate: Rate) -> str:
+    """What a plan rests on above all, with its range."""
+    banded = f" ({rate.low:.2g} to {rate.high:.2g})" if rate.low < rate.high else ""
+    return f"rate factor of {rate.value:.2g}{banded}{f' {rate.origin}' if rate.origin else ''}"

@@ -54,6 +54,7 @@ def screen(dairy: Dairy, desk: StoreDesk, found: Verdict, why: str, width: int) 
     if dairy.tasks:
         yield from ("", "Next")
         yield from page.tasks()
+    yield from page.checks()
 
 
 def one_line(dairy: Dairy, desk: StoreDesk, found: Verdict, why: str) -> str:
@@ -121,6 +122,21 @@ class _Page:
                 moved.setdefault(solved.shift, set()).add(wheel)
         for shift, wheels in moved.items():
             yield from self.text(f"{wheel_words(wheels)}: {self._desk.display.told(shift)}", "  ")
+
+    def checks(self) -> Iterator[str]:
+        """How many sensors are to be checked; none is urgent."""
+        late = [
+            due for due in self._dairy.checks if due.at is not None and due.at <= self._dairy.at
+        ]
+        never = sum(due.at is None for due in self._dairy.checks)
+        words = []
+        if late:
+            since = self.moment(late[0].at or 0.0)
+            words.append(f"{len(late)} due, the first of {late[0].channel} since {since}")
+        if never:
+            words.append(f"{never} sensor{'' if never == 1 else 's'} never checked")
+        if words:
+            yield from ("", *self.text(f"Sensor checks: {'; '.join(words)}"))
 
     def first(self) -> str:
         """What calls, stands or comes first, in some words; empty if nothing does."""

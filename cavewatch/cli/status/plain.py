@@ -55,6 +55,10 @@ def plain(dairy: Dairy, desk: StoreDesk, found: Verdict, why: str) -> dict[str, 
             }
             for task in dairy.tasks
         ],
+        "sensor_checks": [
+            {"channel": str(due.channel), "due": None if due.at is None else when(due.at)}
+            for due in dairy.checks
+        ],
         "alarms": [
             {
                 "key": alarm.key,
@@ -76,6 +80,7 @@ def plain_fault(fault: str) -> dict[str, Any]:
         "reason": fault,
         "places": [],
         "tasks": [],
+        "sensor_checks": [],
         "alarms": [],
     }
 

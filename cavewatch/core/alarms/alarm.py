@@ -1,6 +1,7 @@
 """What an alarm is: its state, and what it says to the maker."""
 
 import dataclasses
+from collections.abc import Callable
 from dataclasses import dataclass
 from enum import StrEnum
 from typing import Any, Self
@@ -19,7 +20,10 @@ class Priority(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Explanation:
-    """What an alarm tells, in plain sentences without markup."""
+    """What an alarm tells, in plain sentences without markup.
+
+    Temperatures in it stand in braces, as `core.text.VALUE` has them, until it is `worded`.
+    """
 
     what: str
     """What is wrong, with place and limit: 'lower cave is too dry: 84.1 %, at least 90 %'."""
@@ -32,9 +36,20 @@ class Explanation:
     respond_hours: float
     """Time to respond [h]."""
     how_far: str = ""
-    """How far out, in the maker's units: '6 % below'; empty where there is nothing to measure."""
+    """How far out: '6.0 % below it'; empty where there is nothing to measure."""
     others: str = ""
     """Who else is affected, besides those that `what` names."""
+
+    def worded(self, told: Callable[[str], str]) -> Self:
+        """The same in the units of who looks, which `told` puts into a text."""
+        return dataclasses.replace(
+            self,
+            what=told(self.what),
+            causes=told(self.causes),
+            consequence=told(self.consequence),
+            action=told(self.action),
+            how_far=told(self.how_far),
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,6 +82,10 @@ class Alarm:
         """Whether its cause was there at the last look, suppressed or not."""
         return (self.beneath or self.state) in (State.UNACK, State.ACKED)
 
+    def worded(self, told: Callable[[str], str]) -> Self:
+        """The same in the units of who looks; see `Explanation.worded`."""
+        return dataclasses.replace(self, explanation=self.explanation.worded(told))
+
 
 @dataclass(frozen=True, slots=True)
 class Transition:
@@ -78,6 +97,15 @@ class Transition:
     trigger: Trigger
     alarm: Alarm
     """The alarm after the change."""
+
+    @property
+    def raises(self) -> bool:
+        """Whether it made the alarm call for somebody."""
+        return self.alarm.state is State.UNACK and self.before is not State.UNACK
+
+    def worded(self, told: Callable[[str], str]) -> Self:
+        """The same in the units of who looks; see `Explanation.worded`."""
+        return dataclasses.replace(self, alarm=self.alarm.worded(told))
 
     def placed(self, at: float, since: float | None, called: float | None) -> "Transition":
         """The same at other times [s since 1970 UTC]; None leaves one of the alarm's as it is."""

@@ -108,7 +108,7 @@ def alarm_figures(
         nuisance: what counts as one.
     """
     known = [t for t in transitions if t.at < until]
-    raised = [t for t in known if t.at >= since and _raises(t)]
+    raised = [t for t in known if t.at >= since and t.raises]
     times = [t.at for t in raised]
     stands = _stands(known, since, until)
     chattering = _chattering(raised, nuisance)
@@ -142,7 +142,7 @@ def forecast_figures(
     lead: list[float] = []
     for transition in transitions:
         key, at = transition.alarm.key, transition.at
-        if not (since <= at < until and _raises(transition)):
+        if not (since <= at < until and transition.raises):
             continue
         if key.endswith(FORECAST):
             calls.setdefault(key.removesuffix(FORECAST), []).append(at)
@@ -163,11 +163,6 @@ def _is_limit(key: str) -> bool:
     """Whether this is the key of a channel beyond an edge: 'lower cave.temperature high'."""
     channel, _, side = key.rpartition(" ")
     return side in tuple(Side) and channel.endswith(tuple(f".{q}" for q in Quantity))
-
-
-def _raises(transition: Transition) -> bool:
-    """Whether it made the alarm call for somebody."""
-    return transition.alarm.state is State.UNACK and transition.before is not State.UNACK
 
 
 def _stands(
@@ -204,7 +199,7 @@ def _fleeting(
     found = []
     for transition in transitions:
         key = transition.alarm.key
-        if _raises(transition):
+        if transition.raises:
             raised[key] = transition.at
         elif (
             transition.alarm.state is State.RTNUN

@@ -1,16 +1,15 @@
-"""What an alarm says in words that are data, and the tongue in which it is told."""
+"""What an alarm says in words that are data, with temperatures in braces as `core.text` has them.
 
-import re
+Who shows it puts them into the units of who looks: `Explanation.worded`.
+"""
+
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 from cavewatch.core.alarms.alarm import Explanation, Priority
-from cavewatch.core.ranges import Show
 from cavewatch.core.reading import Quantity
 from cavewatch.core.style import Style
-
-VALUE = re.compile(r"\{(-?\d+(?:\.\d+)?) degC\}")
-"""A temperature within a text, such as '{1.7 degC}', to be shown in the maker's units."""
+from cavewatch.core.text import braced
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,19 +41,11 @@ Texts = Mapping[str, Text]
 
 @dataclass(frozen=True, slots=True)
 class Words:
-    """Everything with which alarms are told: the texts, and the maker's units."""
+    """Everything with which alarms are told."""
 
     texts: Texts
-    show: Show
-    """A value: '84 %', '13.0 °C'."""
-    apart: Show
-    """A difference of values: '6 %', '1.5 °C'."""
     length: Callable[[float], str]
     """A length of time [s]: '2 h 05 min'."""
-
-    def in_units(self, text: str) -> str:
-        """The text with the temperatures in it in the maker's units."""
-        return VALUE.sub(lambda found: self.show(Quantity.TEMPERATURE, float(found[1])), text)
 
     def explained(
         self,
@@ -68,7 +59,7 @@ class Words:
 
         Args:
             kind: key of its text.
-            what: what is wrong, with numbers in the maker's units.
+            what: what is wrong, with its numbers.
             consequence: for the wheels at hand; what the text says of any cheese if empty.
             how_far: see Explanation.
             others: see Explanation.
@@ -76,10 +67,24 @@ class Words:
         text = self.texts[kind]
         return Explanation(
             what=what,
-            causes=self.in_units(text.causes),
-            consequence=self.in_units(consequence or text.consequence),
-            action=self.in_units(text.action),
+            causes=text.causes,
+            consequence=consequence or text.consequence,
+            action=text.action,
             respond_hours=text.respond / 3600.0,
             how_far=how_far,
             others=others,
         )
+
+
+def shown(quantity: Quantity, value: float) -> str:
+    """A value within a text: '84 %', '{13 degC}'."""
+    if quantity is Quantity.TEMPERATURE:
+        return braced(value, "degC")
+    return f"{round(value) + 0:.0f} %"
+
+
+def apart(quantity: Quantity, value: float) -> str:
+    """A difference of values within a text: '0.6 %', '{1.5 K}'."""
+    if quantity is Quantity.TEMPERATURE:
+        return braced(value, "K")
+    return f"{round(value, 1) + 0.0:.1f} %"

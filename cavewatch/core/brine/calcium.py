@@ -13,6 +13,11 @@ from cavewatch.core.errors import within
 STRONGEST_SOLUTION = 36.7
 """What stays dissolved down to 0 degC [% w/w]. Source: CRC Handbook, 98th ed."""
 
+CALCIUM_CAUTION = (
+    "solid calcium chloride grows hot as it dissolves, and any hurts eyes: goggles and gloves on, "
+    "add it to cold water, a little at a time"
+)
+
 
 @dataclass(frozen=True, slots=True)
 class CalciumSource:

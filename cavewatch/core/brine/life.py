@@ -6,17 +6,18 @@ drew off. Wheels still in the tub count when they are lifted; until then what th
 works out for them stands in (`TubLife.by`).
 """
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
 from typing import Self, TypeVar
 
 from cavewatch.core import journal
 from cavewatch.core.brine.balance import Balance, Event
 from cavewatch.core.brine.capacity import capacity
+from cavewatch.core.brine.course import Acts, acts_on, taken
 from cavewatch.core.brine.exchange import water_per_salt
 from cavewatch.core.brine.predicted import Predicted
 from cavewatch.core.brine.restoring import Tub
-from cavewatch.core.brine.taken import Taking, taking_at, takings
+from cavewatch.core.brine.taken import taking_at
 from cavewatch.core.countdown import Span
 from cavewatch.core.errors import CavewatchError
 from cavewatch.core.journal import BrineMeasured, BrineWork, Clarity, Entry, Tended
@@ -28,7 +29,6 @@ MORE_CALCIUM = "calcium chloride was put in since it was tested, so how much is 
 UNTESTED = "its strength is not on record, so it starts from the config's"
 
 _Value = TypeVar("_Value")
-_Acts = Sequence[tuple[float, BrineMeasured | Tended]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,16 +118,11 @@ def life(place: Place, entries: Iterable[Entry], wheels: Mapping[int, Wheel], at
         raise CavewatchError(f"{place.name} is no tub, so it has no brine")
     kept = [entry for entry in journal.standing(entries) if entry.at <= at]
     gone = {n: e.at for e in kept if isinstance(e.act, journal.Ended) for n in e.act.wheels}
-    acts = [
-        (entry.at, entry.act)
-        for entry in kept
-        if isinstance(entry.act, BrineMeasured | Tended) and entry.act.place == place.name
-    ]
-    cuts = [when for when, act in acts if _moves(act)]
-    taken = _taken(place.name, wheels, gone, cuts, at)
+    acts = acts_on(place.name, kept)
+    passed = taken(place.name, wheels, gone, acts, at)
     balance = Balance.of(place.brine)
     # Sorting is stable: what was taken until an act comes before it.
-    events: list[tuple[float, Event]] = [*((taking.at, taking) for taking in taken), *acts]
+    events: list[tuple[float, Event]] = [*((taking.at, taking) for taking in passed), *acts]
     for when, event in sorted(events, key=lambda each: each[0]):
         balance = balance.then(when, event)
     inside = [w for w in wheels.values() if _is_in(w, place.name)]
@@ -138,7 +133,7 @@ def life(place: Place, entries: Iterable[Entry], wheels: Mapping[int, Wheel], at
     mixed = max((i for i, (_, act) in enumerate(acts) if _work(act) is BrineWork.MIXED), default=-1)
     since = acts[mixed][0] if mixed >= 0 else None
     own = acts[mixed + 1 :]
-    lifts = [each for each in taken if each.lifted and (since is None or each.at > since)]
+    lifts = [each for each in passed if each.lifted and (since is None or each.at > since)]
     measured = tuple(_tests(own, lambda act: act.strength))
     strength_at, _ = _newest(own, lambda act: act.strength)
     ph_at, ph = _newest(own, lambda act: act.ph)
@@ -175,26 +170,6 @@ def life(place: Place, entries: Iterable[Entry], wheels: Mapping[int, Wheel], at
     )
 
 
-def _taken(
-    place: str,
-    wheels: Mapping[int, Wheel],
-    gone: Mapping[int, float],
-    cuts: Sequence[float],
-    at: float,
-) -> list[Taking]:
-    return [
-        taking
-        for number, wheel in wheels.items()
-        for taking in takings(place, wheel, gone.get(number), cuts)
-        if taking.at <= at
-    ]
-
-
-def _moves(act: BrineMeasured | Tended) -> bool:
-    """Whether the balance changes by it."""
-    return isinstance(act, Tended) or act.strength is not None or act.litres is not None
-
-
 def _is_in(wheel: Wheel, place: str) -> bool:
     return wheel.place == place and wheel.standing is Standing.IN_BRINE
 
@@ -208,7 +183,7 @@ def _adds_calcium(act: BrineMeasured | Tended) -> bool:
 
 
 def _tests(
-    acts: _Acts, value: Callable[[BrineMeasured], _Value | None]
+    acts: Acts, value: Callable[[BrineMeasured], _Value | None]
 ) -> list[tuple[float, _Value]]:
     """When and what was found of one thing that is tested."""
     return [
@@ -219,7 +194,7 @@ def _tests(
 
 
 def _newest(
-    acts: _Acts, value: Callable[[BrineMeasured], _Value | None]
+    acts: Acts, value: Callable[[BrineMeasured], _Value | None]
 ) -> tuple[float | None, _Value | None]:
     tests = _tests(acts, value)
     return tests[-1] if tests else (None, None)

@@ -8,6 +8,11 @@ from cavewatch.core.brine.density import density, with_calcium
 from cavewatch.core.brine.strength import STRONGEST
 from cavewatch.core.errors import CavewatchError, within
 
+WHAT_TO_TAKE = (
+    "take food-grade salt and water without chlorine (from memory); your local code and licensed "
+    "advice come before this"
+)
+
 
 @dataclass(frozen=True, slots=True)
 class Recipe:

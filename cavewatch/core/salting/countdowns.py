@@ -45,18 +45,14 @@ def countdown(
     """The countdown of one wheel in brine or dry salt, with its own plan pinned."""
     began_in = surroundings[wheel.history[0].place]
     rate = rate_of(wheel, rates or {})
-    three = guesses(wheel, began_in, at, rate)
     aims = at_lift(wheel)
-    if wheel.standing is Standing.IN_BRINE:
-        level = three.expected.body.mean_at_percent(aims.expected)
-        solved = brined.solved(wheel, surroundings, three, level, at)
-    else:
-        solved = coated.solved(wheel, surroundings, three, at)
+    solved = worked_out(wheel, surroundings, at, rate)
+    body = solved.tracks[1].uptake.body
     began = began_in.strength(wheel.history[0].at)
     given = water_per_salt(SATURATED if began is None else began)
     lift = max(solved.steps[-1].at.expected, at)
     now, ahead = (
-        content([track.mean(when) for track in tracks], three.expected.body, given)
+        content([track.mean(when) for track in tracks], body, given)
         for tracks, when in ((solved.tracks, at), (solved.ahead, lift))
     )
     where = surroundings[wheel.place]
@@ -74,6 +70,17 @@ def countdown(
         at_lift=ahead,
         pinned=footing(wheel, where, solved.tracks[1], solved.steps, at, aims, rate),
     )
+
+
+def worked_out(
+    wheel: Wheel, surroundings: Mapping[str, Surroundings], at: float, rate: Rate
+) -> brined.Solved:
+    """A wheel in brine or dry salt with what is left to do, lifted at its style's aim."""
+    three = guesses(wheel, surroundings[wheel.history[0].place], at, rate)
+    if wheel.standing is Standing.IN_BRINE:
+        level = three.expected.body.mean_at_percent(at_lift(wheel).expected)
+        return brined.solved(wheel, surroundings, three, level, at)
+    return coated.solved(wheel, surroundings, three, at)
 
 
 def content(means: Sequence[float], body: Body, given: Span) -> Content:

@@ -19,11 +19,11 @@ from typing import NamedTuple
 
 from cavewatch.core.brine.exchange import water_per_salt
 from cavewatch.core.journal import Assayed, Weighed
-from cavewatch.core.salting.clock import DAY
 from cavewatch.core.salting.guesses import DRY_RATE, NINE_IN_TEN, guesses
 from cavewatch.core.salting.salted import Track, Uptake
 from cavewatch.core.salting.surroundings import Surroundings
 from cavewatch.core.salting.usual import OUTLIER, SCATTER, explained, prior
+from cavewatch.core.stages import ripened
 from cavewatch.core.style import Figure
 from cavewatch.core.wheel import Wheel
 
@@ -106,7 +106,7 @@ def _predicted(
     wheel: Wheel, uptake: Uptake, finding: Finding, surroundings: Mapping[str, Surroundings]
 ) -> _Predicted:
     body, act, loss = uptake.body, finding.act, wheel.style.loss
-    aged = _aged(wheel, finding.at)
+    aged = ripened(wheel, finding.at)
     kept, kept_error = 1.0 - aged * loss.value / 100.0, aged * _deviation(loss) / 100.0
 
     def mean(log: float) -> float:
@@ -127,15 +127,6 @@ def _predicted(
     salt = body.salt(mean(math.log(uptake.rate)))
     error = math.hypot(WEIGHING * body.weight, kept_error * body.weight, ratio_error * salt)
     return _Predicted(lambda log: body.weight_now(mean(log)) * kept, act.grams, error)
-
-
-def _aged(wheel: Wheel, at: float) -> float:
-    """The part of its style's loss of weight that a wheel has behind it [-]."""
-    lifted, ready = wheel.salted_out_at, wheel.style.ready_days
-    if lifted is None or at <= lifted:
-        return 0.0
-    until = lifted if ready is None else wheel.made_at + ready.value * DAY
-    return 1.0 if at >= until else (at - lifted) / (until - lifted)
 
 
 def _deviation(figure: Figure) -> float:

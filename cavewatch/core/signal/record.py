@@ -94,14 +94,19 @@ class SensorRecord:
         found = self.calibration(at)
         return 0.0 if found is None or not found.fit else found.offset(value)
 
+    def believed(self, quantity: Quantity, value: float, at: float) -> float:
+        """A value sent at that time as it is to be believed; humidity stays within 0 to 100 %."""
+        if not self.calibrations:
+            return value
+        value += self.offset(value, at)
+        return min(max(value, 0.0), 100.0) if quantity is Quantity.HUMIDITY else value
+
     def corrected(self, reading: Reading) -> Reading:
-        """The reading as it is to be believed; humidity never above 100 % or below 0 %."""
+        """The reading as it is to be believed."""
         if not self.calibrations or reading.value is None:
             return reading
-        value = reading.value + self.offset(reading.value, reading.at)
-        if reading.channel.quantity is Quantity.HUMIDITY:
-            value = min(max(value, 0.0), 100.0)
-        return replace(reading, value=value)
+        quantity = reading.channel.quantity
+        return replace(reading, value=self.believed(quantity, reading.value, reading.at))
 
 
 UNKNOWN = SensorRecord()

@@ -57,7 +57,7 @@ def late(
         countdowns: by wheel.
         wheels: all, by number.
         now: [s since 1970 UTC].
-        words: texts and units.
+        words: what alarms say.
         told: keys of the alarms whose cause was there at the last look.
     """
     late_by = task.late_by(now)

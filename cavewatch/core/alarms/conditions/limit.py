@@ -4,7 +4,7 @@ from cavewatch.core.alarms.conditions.here import Here, by_style, consequence
 from cavewatch.core.alarms.engine import Condition
 from cavewatch.core.alarms.figures import FORECAST
 from cavewatch.core.alarms.limits import Side
-from cavewatch.core.alarms.texts import Words
+from cavewatch.core.alarms.texts import Words, apart, shown
 from cavewatch.core.ranges import Edge, Range, clash_words, wanted
 from cavewatch.core.reading import Channel, Quantity
 from cavewatch.core.wheel import Wheel
@@ -21,14 +21,14 @@ def out_of_range(
         edge: where it lies and whose it is.
         value: the newest, in the channel's unit.
         here: the place and the wheels in it.
-        words: texts and units.
+        words: what alarms say.
     """
     kind = here.kind(channel.quantity, side)
     text = words.texts[kind]
     hit, spared = _parted(channel.quantity, side, edge, value, here)
     what = (
-        f"{channel.place} is {text.word}: {words.show(channel.quantity, value)}, "
-        f"{bound(channel.quantity, side, edge, words)}"
+        f"{channel.place} is {text.word}: {shown(channel.quantity, value)}, "
+        f"{bound(channel.quantity, side, edge)}"
     )
     return Condition(
         f"{channel} {side}",
@@ -37,7 +37,7 @@ def out_of_range(
             kind,
             what,
             consequence(text, hit or here.wheels),
-            how_far(channel.quantity, side, edge, value, words),
+            how_far(channel.quantity, side, edge, value),
             _others(hit, spared, edge),
         ),
         place=channel.place,
@@ -47,7 +47,7 @@ def out_of_range(
 
 def clash(channel: Channel, limits: Range, here: Here, words: Words) -> Condition:
     """The condition of a place whose wheels want what cannot be had together."""
-    who = clash_words(channel.quantity, limits, words.show, words.apart)
+    who = clash_words(channel.quantity, limits, shown, apart)
     return Condition(
         f"{channel} clash",
         words.texts["clash"].priority,
@@ -55,16 +55,16 @@ def clash(channel: Channel, limits: Range, here: Here, words: Words) -> Conditio
     )
 
 
-def bound(quantity: Quantity, side: Side, edge: Edge, words: Words) -> str:
+def bound(quantity: Quantity, side: Side, edge: Edge) -> str:
     """'at least 90 % for Tilsit, cave'."""
     least = "at least" if side.below else "at most"
-    return f"{least} {words.show(quantity, edge.value)} for {edge.whose}"
+    return f"{least} {shown(quantity, edge.value)} for {edge.whose}"
 
 
-def how_far(quantity: Quantity, side: Side, edge: Edge, value: float, words: Words) -> str:
-    """'6 % below it'."""
+def how_far(quantity: Quantity, side: Side, edge: Edge, value: float) -> str:
+    """'6.0 % below it'."""
     where = "below" if side.below else "above"
-    return f"{words.apart(quantity, abs(value - edge.value))} {where} it"
+    return f"{apart(quantity, abs(value - edge.value))} {where} it"
 
 
 def _parted(

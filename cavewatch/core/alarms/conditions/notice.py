@@ -15,7 +15,7 @@ def unsent(notice: Notice, why: str, words: Words) -> Condition:
     Args:
         notice: which.
         why: what went wrong, in words that may come from outside.
-        words: texts and units.
+        words: what alarms say.
     """
     text = words.texts["notice failed"]
     what = f"notice '{notice.name}' {text.word}: {clean(why, _LONGEST)}"

@@ -9,7 +9,7 @@ def filling(free: float, words: Words) -> Condition:
 
     Args:
         free: what is left [byte].
-        words: texts and units.
+        words: what alarms say.
     """
     return _condition("store filling", f"{free / 1e6:,.0f} MB are left", words)
 
@@ -20,7 +20,7 @@ def unwritable(full: bool, holds: int, words: Words) -> Condition:
     Args:
         full: whether for want of room.
         holds: how many readings can wait in memory.
-        words: texts and units.
+        words: what alarms say.
     """
     kind = "store full" if full else "store unwritable"
     return _condition(kind, f"readings wait in memory, the newest {holds:,} of them", words)
@@ -37,7 +37,7 @@ def damaged(aside: str, saved: str, words: Words) -> Condition:
     Args:
         aside: name of the damaged file.
         saved: what of it could be read, in words.
-        words: texts and units.
+        words: what alarms say.
     """
     return _condition("store damaged", f"it is set aside as {aside}; {saved}", words)
 

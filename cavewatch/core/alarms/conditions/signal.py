@@ -32,7 +32,7 @@ def unwatched(
         status: any but GOOD (NAMUR NE 107).
         why: the gravest reason.
         here: the place and the wheels in it.
-        words: texts and units.
+        words: what alarms say.
     """
     kind = f"signal {why}"
     text = words.texts[kind]

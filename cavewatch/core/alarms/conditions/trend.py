@@ -5,7 +5,7 @@ from cavewatch.core.alarms.conditions.limit import bound, how_far
 from cavewatch.core.alarms.engine import Condition
 from cavewatch.core.alarms.figures import FORECAST
 from cavewatch.core.alarms.limits import Side
-from cavewatch.core.alarms.texts import Words
+from cavewatch.core.alarms.texts import Words, apart, shown
 from cavewatch.core.countdown import Span
 from cavewatch.core.ranges import Edge
 from cavewatch.core.reading import Channel
@@ -22,14 +22,14 @@ def drift(
         edge: where it lies and whose it is.
         mean: in the channel's unit.
         here: the place and the wheels in it.
-        words: texts and units.
+        words: what alarms say.
     """
     kind = here.kind(channel.quantity, "drift")
     text = words.texts[kind]
     what = (
         f"the {channel.quantity} at {channel.place} {text.word}: "
-        f"{words.show(channel.quantity, mean)} in the mean of 24 h, "
-        f"{bound(channel.quantity, side, edge, words)}"
+        f"{shown(channel.quantity, mean)} in the mean of 24 h, "
+        f"{bound(channel.quantity, side, edge)}"
     )
     return Condition(
         f"{channel} drift {side}",
@@ -38,7 +38,7 @@ def drift(
             kind,
             what,
             _then(kind, channel, side, here, words),
-            how_far(channel.quantity, side, edge, mean, words),
+            how_far(channel.quantity, side, edge, mean),
         ),
         place=channel.place,
     )
@@ -49,7 +49,7 @@ def rate(channel: Channel, per_hour: float, here: Here, words: Words) -> Conditi
     kind = here.kind(channel.quantity, "rate")
     text = words.texts[kind]
     way = "rising" if per_hour > 0 else "falling"
-    pace = f"{words.apart(channel.quantity, abs(per_hour))} an hour"
+    pace = f"{apart(channel.quantity, abs(per_hour))} an hour"
     what = f"the {channel.quantity} at {channel.place} {text.word}: {way} by {pace}"
     return Condition(
         f"{channel} rate",
@@ -70,13 +70,13 @@ def forecast(
         edge: where it lies and whose it is.
         left: time until it does: earliest, expected, latest [s].
         here: the place and the wheels in it.
-        words: texts and units.
+        words: what alarms say.
     """
     kind = here.kind(channel.quantity, "forecast")
     text = words.texts[kind]
     what = (
         f"the {channel.quantity} at {channel.place} {text.word} in about "
-        f"{words.length(left.expected)}: {bound(channel.quantity, side, edge, words)}"
+        f"{words.length(left.expected)}: {bound(channel.quantity, side, edge)}"
     )
     return Condition(
         f"{channel} {side}{FORECAST}",
