@@ -74,7 +74,7 @@ MINUTE, DAY = 60, 86400
 WATCHED = 60.0
 """How long something is looked at, at rest [s]."""
 FIVE_YEARS, RAW_DAYS = 5 * 365 * DAY, 60
-ENDED = 5826 * 3 * 100_000 // MINUTE * MINUTE
+ENDED = 5826 * 3 * 100_000 // DAY * DAY
 """When the five years end [s since 1970 UTC]."""
 
 
@@ -251,6 +251,34 @@ def test_budget_of_a_viewer_at_rest(dairy: Callable[..., Premises]) -> None:
     tell(f"  its growth in {WATCHED:.0f} s, MB", f"{memory(pid) - before:.2f}", "<= 1")
 
 
+PAGES = {"home": "1", "place": "2", "wheel": "3", "tub": "4", "alarms": "6", "due": "7"}
+
+
+@pytest.mark.bench
+def test_budget_of_each_page_at_rest(dairy: Callable[..., Premises]) -> None:
+    """Each page left open; no budget is set for one, so that of the home page stands beside it."""
+    premises = dairy(60)
+    premises.plug_in(spoken(), 10.0)
+    premises.recording()
+    with premises.store() as store:
+        until(lambda: len(store.countdowns()) == 60)
+    shown, _ = first_frame(premises)
+    pid = shown.process.pid
+    print("\neach page at rest, 60 wheels, 12 places")
+    for page, key in PAGES.items():
+        before = cpu(pid)
+        shown.press(key)
+        time.sleep(10.0)
+        opened, used, came = cpu(pid) - before, cpu(pid), shown.bytes
+        time.sleep(WATCHED)
+        used, came = (cpu(pid) - used) * MINUTE / WATCHED, shown.bytes - came
+        tell(f"{page}: until it is shown and 10 s more, CPU-s", taken(opened, 2))
+        tell(f"{page}: CPU-s a minute", taken(used, 3), "<= 0.35", "0.01")
+        kb = came * MINUTE / WATCHED / 1000
+        tell(f"{page}: bytes to the terminal, kB a minute", f"{kb:.1f}", "<= 20", "1.5")
+        tell(f"{page}: memory, MB", f"{memory(pid):.1f}", "<= 45 (home)", "9.5")
+
+
 @pytest.mark.bench
 def test_budget_of_news(dairy: Callable[..., Premises]) -> None:
     """How long a reading that was committed takes to a screen."""
@@ -308,13 +336,13 @@ def five_years(path: Path) -> None:
             " WHERE ts + ?2 < ?3)"
         )
         value = "1150 + (ts / ?2 * 7919 + ch * 31) % 97"
-        for table, first, step in (("minute", begin, 60), ("hour", begin, 3600)):
+        for table, step in (("minute", 60), ("hour", 3600), ("day", DAY)):
             n = step // 10
             connection.execute(
                 f"{count} INSERT INTO {table} (ts, ch, n, sum, min, max)"
                 f" SELECT ts, ch, {n}, {n} * ({value}), ({value}) - 12, ({value}) + 14 FROM count,"
                 " (SELECT id AS ch FROM channel)",
-                (first, step, ENDED),
+                (begin, step, ENDED),
             )
             connection.commit()
         connection.execute(
@@ -333,20 +361,22 @@ def test_budget_of_five_years(tmp_path: Path) -> None:
     with closing(sqlite3.connect(path)) as connection:
         sizes = dict(connection.execute("SELECT name, sum(pgsize) FROM dbstat GROUP BY name"))
     raw = sizes["reading"] / RAW_DAYS * FIVE_YEARS / DAY
-    rolled = sizes["minute"] + sizes["hour"]
+    rolled = sizes["minute"] + sizes["hour"] + sizes["day"]
     print(f"\nfive years by the minute, readings of {RAW_DAYS} days")
-    tell("file with readings of 400 days, MB", f"{(rolled + raw * 400 / 1825) / 1e6:.0f}")
+    tell("file with readings of 800 days, MB", f"{(rolled + raw * 800 / 1825) / 1e6:.0f}")
     tell("file with all readings, MB (scaled)", f"{(rolled + raw) / 1e6:.0f}", "<= 1300", "350")
     since, one = ENDED - 7 * DAY, CHANNELS[0]
     with closing(Store.open(path)) as store:
         week = timed(lambda: store.bins(one, 60, since, ENDED), 7)
         weeks = timed(lambda: [store.bins(each, 60, since, ENDED) for each in CHANNELS], 7)
-        years = timed(lambda: store.bins(one, 3600, ENDED - FIVE_YEARS, ENDED), 5)
+        years = timed(lambda: store.gathered(one, DAY, ENDED - FIVE_YEARS, ENDED), 5)
+        hours = timed(lambda: store.bins(one, 3600, ENDED - FIVE_YEARS, ENDED), 5)
         poll = timed(lambda: [store.changed() for _ in range(1000)], 5)
         assert len(store.bins(one, 60, since, ENDED)) == 7 * 1440
     tell("a week by the minute, 1 channel, CPU ms", taken(week, 1), "<= 10", "6")
     tell("a week by the minute, 4 channels, CPU ms", taken(weeks, 1), "<= 40", "27")
-    tell("five years by the hour, 1 channel, CPU ms", taken(years, 0))
+    tell("five years by the day, 1 channel, CPU ms", taken(years, 1), "<= 30", "19")
+    tell("five years by the hour, 1 channel, CPU ms", taken(hours, 0))
     tell(
         "looking for news once a second, CPU-s a minute",
         taken(poll * 60 / 1e6, 4),

@@ -13,10 +13,11 @@ import sys
 import termios
 import threading
 import time
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from contextlib import closing, contextmanager
 from fcntl import ioctl
 from pathlib import Path
+from types import MappingProxyType
 from typing import Any
 
 import pyte
@@ -90,11 +91,18 @@ class Terminal:
     A thread reads all the time, as a terminal does, unless it is told to stall.
     """
 
-    def __init__(self, command: list[str], columns: int = 120, rows: int = 40) -> None:
+    def __init__(
+        self,
+        command: list[str],
+        columns: int = 120,
+        rows: int = 40,
+        more: Mapping[str, str] = MappingProxyType({}),
+    ) -> None:
         master, slave = pty.openpty()
         _size(slave, columns, rows)
         environment = {**os.environ, "TERM": "xterm-256color", "COLORTERM": "truecolor"}
         environment.pop("NO_COLOR", None)
+        environment.update(more)
         self.process = subprocess.Popen(
             ["setsid", "--ctty", *command],
             stdin=slave,
