@@ -115,7 +115,7 @@ def test_a_sensor_is_recorded_missed_when_pulled_and_found_again(call, board, re
     assert not temperature(call)["silent"]
     plugged.kill()
     until(lambda: "the temperature at cave is unwatched: nothing comes" in call("status").stdout)
-    assert temperature(call)["silent"]
+    until(lambda: temperature(call)["silent"])
     assert recording.poll() is None
     board(b"T=11.5 H=90.0\n")
     until(lambda: temperature(call)["value"] == 11.5)
