@@ -45,7 +45,9 @@ def opened(home: Path) -> Iterator[Callable[..., Terminal]]:  # noqa: ARG001
         each.close()
 
 
-@pytest.mark.parametrize(("columns", "rows"), [(80, 24), (40, 20)])
+@pytest.mark.parametrize(
+    ("columns", "rows"), [(80, 24), pytest.param(40, 20, marks=pytest.mark.long)]
+)
 def test_it_ends_in_the_running_dashboard(
     opened: Callable[..., Terminal], home: Path, columns: int, rows: int
 ) -> None:

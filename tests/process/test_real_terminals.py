@@ -67,7 +67,9 @@ def opened_plain(premises: Premises) -> Iterator[Callable[..., Terminal]]:
         each.close()
 
 
-@pytest.mark.parametrize(("columns", "rows"), [(80, 24), (40, 20)])
+@pytest.mark.parametrize(
+    ("columns", "rows"), [(80, 24), pytest.param(40, 20, marks=pytest.mark.long)]
+)
 @pytest.mark.parametrize("kind", KINDS)
 def test_every_page_is_usable(
     opened: Callable[..., Terminal], kind: str, columns: int, rows: int

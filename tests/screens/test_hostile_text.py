@@ -88,7 +88,11 @@ def check(app: App[None], width: int, where: str) -> None:
         assert cell_len(row) == width, f"{where}: {row!r}"
 
 
-@pytest.mark.parametrize("size", SIZES, ids=lambda size: f"{size[0]}x{size[1]}")
+@pytest.mark.parametrize(
+    "size",
+    [pytest.param(s, marks=() if s == (40, 20) else pytest.mark.long) for s in SIZES],
+    ids=lambda size: f"{size[0]}x{size[1]}",
+)
 @pytest.mark.parametrize("what", HOSTILE)
 async def test_every_page_shows_it_as_harmless_text(
     scene: SimpleNamespace, what: str, size: tuple[int, int]
