@@ -108,9 +108,9 @@ def test_when_only_some_of_several_are_kept_that_is_said_and_they_can_be_taken_b
     viewer = Viewer(desk)
     append = desk.append
 
-    def full(act: journal.Act, at: float, by: str) -> journal.Entry:
+    def full(act: journal.Act, at: float, by: str, *, typed: bool = False) -> journal.Entry:
         desk.refusal = "the card is full" if isinstance(act, Noted) else ""
-        return append(act, at, by)  # type: ignore[no-any-return]
+        return append(act, at, by, typed=typed)  # type: ignore[no-any-return]
 
     desk.append = full
     with pytest.raises(CavewatchError, match="1 of 2 entries were written: the card is full"):

@@ -43,7 +43,7 @@ async def test_a_form_says_whether_the_time_was_typed_by_the_clock_on_the_wall(
             clock.local(scene.NOW - 600.0, desk.zone)
         )
         await pilot.press("ctrl+s")
-    assert desk.entries[-1].act.wheels
+    assert desk.kept[-1].act.wheels
     assert desk.typed is typed
 
 
